@@ -8,7 +8,7 @@ from rungwise.door import door
 
 if TYPE_CHECKING:
     from rungwise.circuit.assemble import Mode, branch_admittance, machine_constants, machine_of
-    from rungwise.circuit.batch import Batch, BoolArray, IndexArray, Rows
+    from rungwise.circuit.batch import Batch, BoolArray, IndexArray, Rows, Taken
     from rungwise.circuit.condition import (
         CALLING,
         COLD_STANDBY,
@@ -58,7 +58,7 @@ if TYPE_CHECKING:
         forced_defrost,
         situations_of,
     )
-    from rungwise.circuit.solution import Solution, spliced
+    from rungwise.circuit.solution import Solution, joined, spliced
     from rungwise.circuit.solve_many import Asked, solve_together
     from rungwise.circuit.spice import Probe, spice_netlist
     from rungwise.circuit.spice_names import names_of
@@ -128,6 +128,7 @@ __all__ = [
     "Solution",
     "SpiceResult",
     "Standing",
+    "Taken",
     "asked_for",
     "branch_admittance",
     "call_for_heat",
@@ -137,6 +138,7 @@ __all__ = [
     "fit_motor",
     "forced_defrost",
     "intended",
+    "joined",
     "load_states",
     "loaded_volts",
     "loads_of",

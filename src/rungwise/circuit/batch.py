@@ -44,7 +44,7 @@ class Batch:
     ) -> None:
         self.plan = plan
         self.size = size
-        self.values = values if isinstance(values, _Taken) else dict(values)
+        self.values = values if isinstance(values, Taken) else dict(values)
         self.states = dict(states)
 
     @classmethod
@@ -60,7 +60,7 @@ class Batch:
         lifted = {
             (wire, f"lifted_{end}"): np.asarray(1.0) for wire, end in sorted(condition.leads_off)
         }
-        return cls(plan, size, {**values, **lifted}, states)
+        return cls(plan, size, {**values, **lifted} if lifted else values, states)
 
     def go_on_from(self, earlier: Batch) -> None:
         """Take over the states that rules change: blown, tripped, pulled in, turning."""
@@ -87,12 +87,12 @@ class Batch:
         return Batch(
             self.plan,
             len(range(*index.indices(self.size))) if isinstance(index, slice) else len(index),
-            _Taken(self.values, index),
+            Taken(self.values, index),
             {key: _take(array, index) for key, array in self.states.items()},
         )
 
 
-class _Taken(Mapping[Key, FloatArray]):
+class Taken(Mapping[Key, FloatArray]):
     """Values of some variants, taken when they are asked for: a solution asks for a tenth."""
 
     def __init__(self, whole: Mapping[Key, FloatArray], index: Rows) -> None:

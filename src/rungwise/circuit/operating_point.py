@@ -113,12 +113,14 @@ class Settling:
         if warms:
             self._warm(active, part)
         solved = self._network.solve(part, active)
-        self.volts[:, active], self.worst_amp[active] = solved.volts, solved.worst_amp
         response = Response(part, solved.volts, solved.across, self._tired(active))
         changed = self._fast(active, response)
         resting = ~changed
         if resting.any():
             changed[resting] = self._slow(active, response, resting)
+        rests = np.flatnonzero(~changed)
+        self.volts[:, active[rests]] = solved.volts[:, rests]
+        self.worst_amp[active[rests]] = solved.worst_amp[rests]
         return active[changed]
 
     def _warm(self, active: IndexArray, part: Batch) -> None:

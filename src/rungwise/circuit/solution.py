@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -112,6 +112,24 @@ class Solution:
         leak = 1.0 / STRAY_OHM + 1j * self.plan.omega_rad_per_s * self.plan.stray_farad
         found += [((k, EARTH_INDEX), y * self.volts[k]) for k, y in enumerate(leak)]
         return found
+
+
+def joined(
+    values: Mapping[Key, FloatArray], parts: Sequence[tuple[IndexArray, Solution]]
+) -> Solution:
+    """One solution of variants of these `values`, of parts: which variants, and their solution."""
+    first, size = parts[0][1], sum(rows.size for rows, _ in parts)
+    volts = np.empty((len(first.volts), size), complex)
+    states = {key: np.empty(size) for key in first.batch.states}
+    chatter = {key: np.zeros(size, bool) for _, part in parts for key in part.chatter}
+    for rows, part in parts:
+        volts[:, rows] = part.volts
+        for key, state in states.items():
+            state[rows] = part.batch.states[key]
+        for key, turned in part.chatter.items():
+            chatter[key][rows] = turned
+    batch = Batch(first.plan, size, values, states)
+    return Solution(first.plan, first.condition, batch, volts, chatter)
 
 
 def spliced(whole: Solution, part: Solution, rows: IndexArray) -> Solution:

@@ -21,13 +21,14 @@ from rungwise.circuit import (
     IndexArray,
     Key,
     Plan,
-    Rows,
     Settling,
     Solution,
     Standing,
+    Taken,
     call_for_heat,
     can_defrost,
     forced_defrost,
+    joined,
     solve,
     spliced,
 )
@@ -65,7 +66,7 @@ class Course:
     def part(self, rows: slice) -> Course:
         """Some of the particles, as they were settled here."""
         size = len(range(*rows.indices(self.size)))
-        made = Course(self.plan, _some(self.values, rows), size, self.hot[rows])
+        made = Course(self.plan, Taken(self.values, rows), size, self.hot[rows])
         vars(made)["standing"] = self.standing.take(rows)
         for setting in self._settings:
             vars(made)[setting] = getattr(self, setting).take(rows)
@@ -92,7 +93,7 @@ class Course:
             return first
         closed = {**self.values, **dict.fromkeys(held, np.asarray(0.0))}
         rows = np.flatnonzero(np.any([self.values[key] > 0 for key in held], axis=0))
-        again = solve(self.plan, STARTING, _some(closed, rows), rows.size)
+        again = solve(self.plan, STARTING, Taken(closed, rows), rows.size)
         found = spliced(first, again, rows)
         return replace(found, batch=found.batch.with_values(closed))
 
@@ -114,18 +115,17 @@ class Course:
         if alone.all():
             return solve(self.plan, condition, self.values, self.size, earlier, self.standing)
         lead, rest = np.flatnonzero(alone), np.flatnonzero(~alone)
-        before = None if earlier is None else earlier.take(lead)
-        led = self._solved(condition, lead, before)
-        places = np.arange(self.size)
-        places[rest] = self.beside[rest]
-        from_there = led.take(np.searchsorted(lead, places))
-        whole = replace(from_there, batch=from_there.batch.with_values(self.values))
-        return spliced(whole, self._solved(condition, rest, from_there.take(rest)), rest)
+        led = self._solved(condition, lead, None if earlier is None else earlier.batch.take(lead))
+        from_there = led.batch.take(np.searchsorted(lead, self.beside[rest]))
+        return joined(self.values, ((lead, led), (rest, self._solved(condition, rest, from_there))))
 
-    def _solved(self, condition: Condition, rows: IndexArray, earlier: Solution | None) -> Solution:
-        """A condition of some of the particles by themselves."""
-        values, standing = _some(self.values, rows), self.standing.take(rows)
-        return solve(self.plan, condition, values, rows.size, earlier, standing)
+    def _solved(self, condition: Condition, rows: IndexArray, earlier: Batch | None) -> Solution:
+        """A condition of some of the particles by themselves, from where an earlier one ended."""
+        values, standing = Taken(self.values, rows), self.standing.take(rows)
+        settling = Settling(self.plan, condition, values, rows.size, standing=standing)
+        if earlier is not None:
+            settling.batch.go_on_from(earlier)
+        return settling.run()
 
     def _alone(self, earlier: Solution | None) -> BoolArray:
         """Which go on by themselves: those beside none, or that stood otherwise than that one."""
@@ -145,12 +145,12 @@ class Course:
         rows = np.flatnonzero(np.any([state > 0 for state in left.values()], axis=0))
         if not rows.size:
             return rows, None
-        values = _some(self.values, rows)
+        values = Taken(self.values, rows)
         batch = Batch.under(self.plan, STARTING, rows.size, values)
         batch.states.update({key: state[rows] for key, state in left.items()})
         standing = self.standing.take(rows)
         first = Settling(self.plan, STARTING, values, rows.size, batch, standing).run()
-        return rows, (first, self._solved(CALLING, rows, first))
+        return rows, (first, self._solved(CALLING, rows, first.batch))
 
     def _left_by(self, last: Solution) -> dict[Key, FloatArray]:
         """States that the last call has left open, each of shape [size]."""
@@ -190,7 +190,3 @@ class Course:
         heat = () if self._heat is None else ("heating",)
         melts = ("defrosting",) if can_defrost(self.plan.unit) else ()
         return ("restart", "starting", "calling", "standby", *heat, *melts)
-
-
-def _some(values: Mapping[Key, FloatArray], rows: Rows) -> dict[Key, FloatArray]:
-    return {key: array[rows] if np.ndim(array) else array for key, array in values.items()}
