@@ -12,7 +12,9 @@ CODE   := $(wildcard src tests benchmarks)
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
 .PHONY: help demo test check pytest format bench pictures examples lock clean serve
-.PHONY: ngspice postgres chromium certutil style types copied
+.PHONY: ngspice postgres chromium certutil style types copied gathered
+# Each worker and each command that a test starts would compile every file again.
+unexport PYTHONDONTWRITEBYTECODE
 
 help: ## say what can be made
 	@grep -hE '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):.*## /\1\t/' | expand -t 10
@@ -32,8 +34,8 @@ serve: $(VENV)/.run $(VENV)/.photo ## show the app with the demo shop; HOST=0.0.
 test: check pytest ## check everything, then run the tests
 
 # The types take most of a minute; the others run beside them.
-check: $(VENV)/.dev ## lint, format, types, rooms, copied code
-	@$(MAKE) --no-print-directory --jobs 2 --output-sync=target types style copied
+check: $(VENV)/.dev ## lint, format, types, rooms, copied code, and that all tests are found
+	@$(MAKE) --no-print-directory --jobs 2 --output-sync=target types style copied gathered
 
 style: $(VENV)/.dev
 	$(BIN)/ruff check
@@ -45,6 +47,10 @@ types: $(VENV)/.dev
 
 copied: $(VENV)/.dev
 	$(BIN)/python tools/find_copied.py $(wildcard src benchmarks)
+
+# The workers find the tests compiled.
+gathered: $(VENV)/.dev
+	@$(BIN)/pytest --collect-only -qqq > $(VENV)/gathered.txt || { cat $(VENV)/gathered.txt; exit 1; }
 
 pytest: $(VENV)/.dev $(VENV)/.photo ngspice postgres chromium certutil
 	$(BIN)/pytest -n 2 --dist loadfile
