@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 from alembic import command
@@ -34,21 +35,25 @@ def bring_up_to_date(connection: Connection) -> None:
     """
     if connection.dialect.name == "postgresql":
         connection.execute(text("SELECT pg_advisory_xact_lock(:number)"), {"number": LOCK})
-    config = configuration(connection)
-    scripts = ScriptDirectory.from_config(config)
     held = MigrationContext.configure(connection).get_current_revision()
-    if held == scripts.get_current_head():
+    if held == newest_form():
         return
-    _refuse_others(connection, held, {each.revision for each in scripts.walk_revisions()})
-    command.upgrade(config, "head")
+    _refuse_others(connection, held)
+    command.upgrade(configuration(connection), "head")
 
 
+@cache
 def newest_form() -> str:
-    """The name of the form that this program knows last."""
-    return str(ScriptDirectory.from_config(configuration()).get_current_head())
+    """The name of the form that this program knows last; the files are read once."""
+    return str(_scripts().get_current_head())
 
 
-def _refuse_others(connection: Connection, held: str | None, known: set[str]) -> None:
+def _scripts() -> ScriptDirectory:
+    return ScriptDirectory.from_config(configuration())
+
+
+def _refuse_others(connection: Connection, held: str | None) -> None:
+    known = {each.revision for each in _scripts().walk_revisions()}
     if held is not None and held not in known:
         raise StoreError(
             f"The database was made by a newer Rungwise: its form is {held}.",
