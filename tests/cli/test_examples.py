@@ -10,6 +10,7 @@ from typing import Any
 import jsonschema
 import pytest
 from tests.cli.running import EXAMPLES, ran
+from tests.wide import some
 
 from rungwise.diagnosis.call_file import call_schema, read_call
 from rungwise.diagnosis.checks import checks_of
@@ -38,6 +39,12 @@ TRUTH = {
     "call-20-hard-start": "start_capacitor:replace",
     "call-21-low-volts": "service:raise_supply",
 }
+OFTEN = (
+    "call-01-suspected-contactor", "call-05-ghost-volts", "call-06-broken-y-outdoors",
+    "call-07-blown-fuse", "call-13-chatter", "call-15-never-stops", "call-16-dead-leg",
+    "call-18-weak-capacitor",
+)  # fmt: skip
+"""Worked each time: one on every unit at least, and those that other rules are seen on."""
 BY_COMPARISON = "call-17-cold-crankcase"
 """No part of this one is at fault; the circuit is put together differently from its arrangement."""
 
@@ -68,7 +75,7 @@ def test_every_example_has_its_truth_here() -> None:
     )
 
 
-@pytest.mark.parametrize("name", TRUTH)
+@pytest.mark.parametrize("name", some([*TRUTH], *OFTEN))
 def test_the_verdict_is_the_truth(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     told = worked(capsys, name)
     assert told["verdict"]["kind"] == "found"
