@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from rungwise.diagnosis import foretold
-from rungwise.diagnosis.arrays import FloatArray, IntArray, sum_by
+from rungwise.diagnosis.arrays import FloatArray, IntArray
 from rungwise.diagnosis.foresight import Foresight
 
 __all__ = ["ReadingBins"]
@@ -96,13 +96,10 @@ class ReadingBins:
         most = int(self.count[checks].max())
         if self.is_choice(checks).any():
             return self._choice_mass(checks, most, weight, group, groups)
-        wide = most + 1
-        block = np.arange(len(checks))[:, None] * (groups * wide)
-        cell = (block + group * wide + self.lower[checks]).ravel()
-        upper = (self.share[checks] * weight).ravel()
-        mass = sum_by(cell, np.tile(weight, len(checks)) - upper, len(checks) * groups * wide)
-        mass[1:] += sum_by(cell, upper, len(mass))[:-1]
-        cells = mass.reshape(len(checks), groups, wide)
+        # What cannot be made lies in the column behind a check's last bin.
+        cells = np.zeros((len(checks), groups, most + 1))
+        told = self.lower[checks], self.share[checks]
+        foretold.mass_of_numbers(*told, weight, group, cells)
         if self.partial[checks].any():
             self._spread(checks, cells)
         return np.asarray(cells[:, :, :-1])
@@ -120,9 +117,9 @@ class ReadingBins:
     ) -> FloatArray:
         mass = np.zeros((len(checks), groups, most))
         for place, check in enumerate(checks):
-            for choice in range(int(self.count[check])):
-                chance = self.chance[self.first[check] + choice]
-                mass[place, :, choice] = sum_by(group, weight * chance, groups)
+            first = self.first[check]
+            chance = self.chance[first : first + self.count[check]]
+            foretold.mass_of_choices(chance, weight, group, mass[place])
         return mass
 
     def _spread(self, checks: IntArray, mass: FloatArray) -> None:

@@ -42,7 +42,8 @@ class Candidate:
 
         best_after: expected probability of the most probable repair once it is made.
         """
-        minutes, effort = prices.price(card, last), prices.effort(card, last)
+        minutes = prices.price(card, last)
+        effort = minutes + prices.asking_minutes
         return cls(card, bits, minutes, effort, effort + prices.wrong_repair(best_after))
 
     @property

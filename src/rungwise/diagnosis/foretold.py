@@ -22,6 +22,8 @@ __all__ = [
     "Slopes",
     "binned",
     "foretell",
+    "mass_of_choices",
+    "mass_of_numbers",
     "shared_by",
     "spans",
 ]
@@ -31,6 +33,7 @@ ROWS = 64
 
 Bins = npt.NDArray[np.uint8]
 Shares = npt.NDArray[np.float32]
+Chances = npt.NDArray[np.floating]
 
 
 class Cells(NamedTuple):
@@ -107,25 +110,41 @@ def shared_by(
     some: int [P], the slopes. basis: float [P, d, D + F], of the readings by all that they follow;
     precision: float [P, d, d]. Gives float [P, d, m] and float [P, m].
     """
-    groups, readings, wide = basis.shape
-    families = slopes.families.shape[1]
+    groups, readings, _ = basis.shape
     shared = np.zeros((groups, readings, len(checks)))
     told = np.zeros((groups, len(checks)))
+    drawn = np.empty(len(checks))
     for p in range(groups):
         for m in range(len(checks)):
-            check = checks[m]
-            for d in range(readings):
-                whole = 0.0
-                for k in range(slopes.by.shape[2]):
-                    by = np.float64(slopes.by[some[p], check, k])
-                    whole += by * basis[p, d, slopes.unknown[some[p], check, k]]
-                for f in range(families):
-                    whole += slopes.families[check, f] * basis[p, d, wide - families + f]
-                shared[p, d, m] = whole
-            for d in range(readings):
-                for e in range(readings):
-                    told[p, m] += shared[p, d, m] * precision[p, d, e] * shared[p, e, m]
+            _share(slopes, checks[m], some[p], basis[p], shared[p, :, m])
+        # Check by check in the innermost loops, which the compiler turns into vectors.
+        for d in range(readings):
+            drawn[:] = 0.0
+            for e in range(readings):
+                share, other = precision[p, d, e], shared[p, e]
+                for m in range(len(checks)):
+                    drawn[m] += share * other[m]
+            here, whole = shared[p, d], told[p]
+            for m in range(len(checks)):
+                whole[m] += here[m] * drawn[m]
     return shared, told
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _share(slopes: Slopes, check: int, own: int, basis: FloatArray, shared: FloatArray) -> None:
+    """Covariance of one check with each reading, by the slopes `own`; basis: float [d, D + F]."""
+    for k in range(slopes.by.shape[2]):
+        by = np.float64(slopes.by[own, check, k])
+        if by == 0.0:
+            break  # the rest of a list only fills it up
+        for d in range(len(basis)):
+            shared[d] += by * basis[d, slopes.unknown[own, check, k]]
+    families = slopes.families.shape[1]
+    for f in range(families):
+        by = slopes.families[check, f]
+        if by != 0.0:
+            for d in range(len(basis)):
+                shared[d] += by * basis[d, basis.shape[1] - families + f]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -198,6 +217,33 @@ def _laid(mean: FloatArray, scale: Scale, m: int, lower: Bins, share: Shares) ->
         lower[i] = place if number else (_OVER if over else _UNMADE)
         share[i] = rest if held else 0.0
     return used
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def mass_of_numbers(
+    lower: Bins, share: Shares, weight: FloatArray, group: IntArray, mass: FloatArray
+) -> None:
+    """Add the weight of each group in each bin, to float [checks, groups, bins + 1].
+
+    lower, share: [checks, n]. weight, group: [n].
+    """
+    for c in range(len(lower)):
+        for i in range(len(weight)):
+            here, upper = mass[c, group[i]], share[c, i] * weight[i]
+            here[lower[c, i]] += weight[i] - upper
+            if upper != 0.0:
+                here[lower[c, i] + 1] += upper
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def mass_of_choices(chance: Chances, weight: FloatArray, group: IntArray, mass: FloatArray) -> None:
+    """Add the weight of each group in each choice of one check, to float [groups, choices].
+
+    chance: [choices, n].
+    """
+    for c in range(len(chance)):
+        for i in range(len(weight)):
+            mass[group[i], c] += weight[i] * chance[c, i]
 
 
 _UNMADE, _OVER = 255, 254

@@ -8,6 +8,7 @@ now, and what may come and go.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from weakref import WeakKeyDictionary
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.check_ids import id_of, look_id
@@ -104,8 +105,15 @@ def proof_batch(table: FaultTable) -> tuple[CheckCard, ...]:
     unit that runs may still burn in one of them. What these leave open (the coil's volts, what is
     hot at breakers and disconnect) is read where it still tells something.
     """
-    known = {card.id: card for card in table.checks}
-    return tuple(known[name] for name in dict.fromkeys(_names(table)) if name in known)
+    if table not in _BATCHES:
+        known = {card.id: card for card in table.checks}
+        names = dict.fromkeys(_names(table))
+        _BATCHES[table] = tuple(known[name] for name in names if name in known)
+    return _BATCHES[table]
+
+
+_BATCHES: WeakKeyDictionary[FaultTable, tuple[CheckCard, ...]] = WeakKeyDictionary()
+"""What each table at hand is judged by: every step of a call on a good unit asks for it."""
 
 
 def proof_left(belief: Belief, allowed: Collection[str] | None = None) -> list[CheckCard]:
