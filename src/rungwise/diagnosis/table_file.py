@@ -22,9 +22,13 @@ if TYPE_CHECKING:
 
 __all__ = ["read", "refusing", "write"]
 
-FORMAT = 4
+FORMAT = 5
+
+PLANES = "planes_"
+"""Before the name of an array that is laid by check and byte."""
 
 Arrays = Mapping[str, npt.NDArray[np.generic]]
+Named = tuple[str, npt.NDArray[Any]]
 
 
 def write(
@@ -56,9 +60,31 @@ def write(
 def _save(file: IO[bytes], arrays: Arrays) -> None:
     """As `numpy.savez_compressed`, at the level that takes a fifth of its time for a tenth more."""
     with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as kept:
-        for name, array in arrays.items():
+        for name, array in map(_laid, arrays.items()):
             with kept.open(f"{name}.npy", "w", force_zip64=True) as entry:
                 np.lib.format.write_array(entry, np.asanyarray(array), allow_pickle=False)
+
+
+def _laid(named: Named) -> Named:
+    """An array of readings check after check, its numbers' first bytes together, then the second.
+
+    Half the cells of a check are those of the good unit, and the first bytes of the others are
+    alike: so it packs to a third.
+    """
+    name, array = named
+    if array.ndim != 2 or array.dtype != np.float32:
+        return named
+    checks = np.ascontiguousarray(array.T)
+    each = checks.view(np.uint8).reshape(*checks.shape, checks.itemsize)
+    return f"{PLANES}{name}", np.ascontiguousarray(each.transpose(2, 0, 1))
+
+
+def _as_it_was(named: Named) -> Named:
+    name, array = named
+    if not name.startswith(PLANES):
+        return named
+    checks = np.ascontiguousarray(array.transpose(1, 2, 0)).view(np.float32)[:, :, 0]
+    return name.removeprefix(PLANES), np.ascontiguousarray(checks.T)
 
 
 def read(path: str | Path) -> tuple[dict[str, Any], dict[str, npt.NDArray[Any]]]:
@@ -67,7 +93,7 @@ def read(path: str | Path) -> tuple[dict[str, Any], dict[str, npt.NDArray[Any]]]
     Raises `BadInput` when the file is missing, broken or of another format.
     """
     with refusing(path), Path(path).open("rb") as file, np.load(file, allow_pickle=False) as held:
-        arrays = dict(held.items())
+        arrays = dict(map(_as_it_was, held.items()))
         cards = from_plain(json.loads(arrays.pop("cards").tobytes()))
         if cards["format"] != FORMAT:
             raise ValueError(f"format {cards['format']}")
