@@ -3,8 +3,9 @@
 Budget: 1 s for each of the first four arrangements, 2 s for the largest, on two cores; the time
 grows with the 1.3th power of the unit's size at most, and with its suspects in a line.
 Cold means a fresh process, timed from its start: nothing imported, no machine fitted, no
-elimination ordered; modules and loops are compiled as they are after an install.  Processor time tells more on
-a busy machine.  Of two checkouts each table is built in turns, so that both meet the same weather.
+elimination ordered; modules and loops are compiled as they are after an install.  Processor time
+tells more on a busy machine.  Of two checkouts each table is built in turns, so that both meet the
+same weather.
 
     python benchmarks/bench_fault_table.py [--repeats 3] [--name ...] [--before CHECKOUT] [--shares]
 """
