@@ -91,6 +91,10 @@ def test_at_the_usual_temperatures_every_share_is_one() -> None:
     assert heat.load_share(*usual) == pytest.approx(1.0)
     assert heat.overload_share(*usual) == pytest.approx(1.0)
     assert heat.conductance(np.asarray(1.0)) == pytest.approx(1.0)
+    freezer = heat.usual_evaporating_c(-18.0)
+    assert freezer < -20.0
+    assert heat.load_share(usual[0], freezer, freezer) == pytest.approx(1.0)
+    assert heat.overload_share(usual[0], freezer, freezer) == pytest.approx(1.0)
     assert heat.evaporating_c(np.asarray(1.0), np.asarray(1.0)) == pytest.approx(7.0, abs=1e-6)
 
 

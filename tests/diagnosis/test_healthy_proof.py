@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tests.diagnosis.small_tables import certain, suspect, yes_no
 
-from rungwise.diagnosis import Belief, next_check
+from rungwise.diagnosis import ON_CALL, ON_HEAT, Belief, next_check
 from rungwise.diagnosis.advice import ENOUGH_MEASURED, MOST_READINGS, PROOF, PROVED
 from rungwise.diagnosis.healthy_proof import proof_batch, proof_left, seems_healthy
 from rungwise.diagnosis.verdict_rules import verdict
@@ -53,6 +53,21 @@ def test_each_reading_of_the_proof_is_made_once_and_then_the_call_ends() -> None
     assert sorted(made) == sorted(card.id for card in proof_batch(belief.table))
     assert next_check(belief).why == PROVED
     assert verdict(belief).kind == "nothing_wrong_now"
+
+
+def test_a_call_for_heat_is_judged_by_the_heat_and_asks_for_no_amps_of_cooling() -> None:
+    heat = yes_no("warm air", condition=ON_HEAT)
+    cold = yes_no("amps", condition=ON_CALL, quantity="amps", touches=("comp_c", "compressor"))
+    coil = yes_no("coil amps", condition=ON_CALL, quantity="amps", touches=("contactor",))
+    burns = yes_no("burns", condition=ON_HEAT)
+    cards, outcomes = [heat, cold, coil, burns, *BATCH], [[1] * 7, [1, 0, 0, 1, *[1] * 3]]
+    belief = certain([GOOD, OPEN], cards, outcomes).observe("warm air", "yes")
+    assert [card.id for card in proof_left(belief)] == ["burns"]
+    asked = {each.check.id for each in next_check(belief).candidates}
+    assert "coil amps" in asked
+    assert "amps" not in asked
+    summer = certain([GOOD, OPEN], cards, outcomes).observe(BATCH[0].id, "yes")
+    assert "amps" in {each.check.id for each in next_check(summer).candidates}
 
 
 def test_an_acquittal_tells_what_it_did_not_read() -> None:

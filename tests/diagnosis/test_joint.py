@@ -113,6 +113,17 @@ def test_a_wild_reading_leaves_what_the_others_say() -> None:
     assert right > np.log(SLIP[0] * WILD[0]) - 12.0
 
 
+def test_what_a_slip_pulls_on_is_what_the_others_pull_on_without_it() -> None:
+    """Against the same readings taken without the one that is far off (numpy's own inverse)."""
+    off = replace(readings(np.full(3, 1e-3)), value=VALUE + np.array([0.0, 2.5, 0.0]))
+    kept = [0, 2]
+    left = np.linalg.inv(covariance()[np.ix_(kept, kept)]) @ (VALUE - MIDDLE[0])[kept]
+    np.testing.assert_allclose(off.sound[0, kept], left, rtol=1e-6)
+    assert off.sound[0, 1] == pytest.approx(0.0, abs=1e-6)
+    # With it the first reading is asked to make up for what it is off.
+    assert np.abs(off.pull[0, 0]) > 20.0 * np.abs(left[0])
+
+
 def test_a_reading_that_cannot_be_made_says_nothing_of_the_particle() -> None:
     unmade = replace(readings(), middle=np.array([[np.nan, np.inf, 3.0]]))
     told = np.exp(unmade.log_apart[0])

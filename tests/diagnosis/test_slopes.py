@@ -10,7 +10,16 @@ import pytest
 
 from rungwise.diagnosis import build
 from rungwise.diagnosis.checks import Check, checks_of
-from rungwise.diagnosis.slopes import MOVE, SEEN, Group, grouped, slopes_of
+from rungwise.diagnosis.slopes import (
+    KERNEL,
+    MOVE,
+    SEEN,
+    Group,
+    Raw,
+    grouped,
+    slopes_of,
+    tangents_of,
+)
 from rungwise.faults import SuspectSet
 from rungwise.faults.spreads import Layout
 from rungwise.faults.suspect_set import HEALTHY
@@ -52,6 +61,21 @@ def test_unknowns_moved_together_have_the_slopes_that_each_has_alone(name: str) 
     assert len(groups) < len(moving) / 2
     together = slopes(name, HEALTHY, groups)
     np.testing.assert_allclose(together, each, atol=0.02)
+
+
+def test_what_is_found_hot_hides_no_severity_from_its_neighbors() -> None:
+    """Cold ones read lower the worse it is, hot ones the same whatever it is; both by turns."""
+    layout = Layout.drawn(8, 1, 0)
+    order = np.argsort(layout.rank)
+    hot = layout.hot[:, 0] > 0
+    raw = Raw.empty(1, 8, (numbers_of("two_pole_plain")[0],))
+    z = np.where(hot, 5.0, 4.0 - 0.1 * np.argsort(order))
+    raw.reading[:, 0] = np.sinh(z) * raw.floor[0]
+    slope, nearest = np.zeros((1, 1, 1, 0)), np.zeros(8, dtype=np.intp)
+    found = tangents_of(raw, replace(layout, z=layout.z[:, :0]), nearest, slope, np.array([False]))
+    # Every second one is alike, so that the next of its sort is two steps away.
+    np.testing.assert_allclose(found[~hot, 0], -0.2 * KERNEL, rtol=1e-5)
+    np.testing.assert_allclose(found[hot, 0], 0.0, atol=1e-6)
 
 
 def test_no_check_follows_two_unknowns_of_a_group() -> None:

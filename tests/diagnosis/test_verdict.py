@@ -35,6 +35,16 @@ def test_a_found_culprit_is_named_with_its_effect_and_its_repair() -> None:
     ]
 
 
+def test_a_dear_part_that_nothing_can_be_read_on_is_not_named_by_what_is_around_it() -> None:
+    dear = suspect("coil", 94.0, shown_by=("ohms",), wrong_minutes=120.0)
+    own = yes_no("ohms", quantity="ohms", touches=("part coil",))
+    belief = certain([dear, suspect("wire", 6.0)], [own, yes_no("c")], [[1, 1], [0, 1]])
+    belief = belief.observe("c", "yes")
+    assert belief.best_repair() == ("repair coil", pytest.approx(0.94))
+    assert verdict(belief).kind == "suspected"  # its own reading is asked for first
+    assert verdict(belief, allowed=["c"]).kind == "undecided"
+
+
 def test_the_part_most_believed_at_first_is_cleared_by_the_readings_against_it() -> None:
     told = verdict(
         after(("plunger_in", "no"), ("volts_after_low_pressure", 0.0), ("volts_after_float", 26.5))

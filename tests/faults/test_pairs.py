@@ -47,6 +47,20 @@ def test_a_short_is_found_behind_the_fuse_that_feeds_it_before_the_breaker() -> 
     assert "contactor.coil_shorted>lv_fuse.blown" in pairs("one_pole_heater")
 
 
+def test_a_box_without_defrosts_is_found_standing_on_its_low_pressure_control() -> None:
+    iced = {p.partition(">")[0] for p in pairs("walk_in_freezer") if p.endswith("control.open")}
+    assert {"defrost_timer.motor_open", "defrost_heater.open", "heater_limit.failed_open"} <= iced
+    assert "defrost_timer.stuck_in" not in iced
+    assert "defrost_timer.motor_open>pressure_control.open" in pairs("walk_in_cooler")
+
+
+def test_what_overdraws_a_motor_is_found_with_the_relay_that_guards_it_tripped() -> None:
+    tripped = {p.partition(">")[0] for p in pairs("rooftop_400_50hz") if p.endswith(".tripped")}
+    assert {"blower.seized", "blower.t2_open", "service.leg_l3_low"} <= tripped
+    assert not {each for each in tripped if each.startswith("fan.")}  # nothing guards that one
+    assert not {p for p in pairs("rooftop_208") if p.startswith("blower.seized>")}
+
+
 # One of each sort of role; the house test renames every part and wire.
 @pytest.mark.parametrize("part", ["compressor", "fan", "contactor", "capacitor", "disconnect"])
 def test_a_part_under_another_name_keeps_every_suspect(part: str) -> None:

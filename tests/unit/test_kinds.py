@@ -299,9 +299,12 @@ TABLE: dict[str, tuple[float, tuple[tuple[str, str], ...]]] = {
     "fan section weak": (35, (("dual_capacitor", "fan_weak"),)),
     "fan section open": (35, (("dual_capacitor", "fan_open"),)),
     "fan section shorted": (3, (("dual_capacitor", "fan_shorted"),)),
-    "contacts pitted, one pole": (45, (("contactor_1p", "pole1_pitted"),)),
-    "contacts pitted, two poles": (
-        45, (("contactor_2p", "pole1_pitted"), ("contactor_2p", "pole2_pitted")),
+    "contacts pitted or burnt, one pole": (
+        45, (("contactor_1p", "pole1_pitted"), ("contactor_1p", "pole1_burnt")),
+    ),
+    "contacts pitted or burnt, two poles": (
+        45,
+        tuple(("contactor_2p", f"pole{n}_{how}") for n in (1, 2) for how in ("pitted", "burnt")),
     ),
     "contacts welded": (18, (("contactor_1p", "welded"),)),
     "contacts open, one pole": (15, (("contactor_1p", "pole1_open"),)),

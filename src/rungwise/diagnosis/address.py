@@ -35,6 +35,7 @@ from rungwise.diagnosis.visual_checks import (
     Mark,
     MotorTurns,
     PlungerPosition,
+    Pulls,
     StandsInDefrost,
     WhichWire,
 )
@@ -181,7 +182,7 @@ def _looked_at(unit: Unit, check: Check) -> tuple[str, ...]:
     match check.look:
         case Mark(sign, None):
             names: tuple[str, ...] = (_hyphens(sign),)
-        case Mark(sign):
+        case Mark(sign) | Pulls(sign=sign):
             names = (first, "setting" if thing == "thermostat" else sign)
         case MotorTurns() | CompressorSound() | DeviceOpen() | BreakerHandle():
             names = (first,)

@@ -20,6 +20,8 @@ from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.flagged import leans_on
 from rungwise.diagnosis.healthy_proof import (
     ACQUITTED,
+    called_for_heat,
+    in_the_weather,
     needs_running,
     proof_left,
     seems_healthy,
@@ -143,6 +145,14 @@ def _tells_now(belief: Belief, check: int) -> bool:
     return not is_ghostly(card) and not (needs_running(card) and stands(belief))
 
 
+def _in_the_cold(belief: Belief) -> frozenset[str]:
+    """What is not asked for on a call for heat: what the day's air makes of a unit that cools.
+
+    That air is not told, and is colder than any that the readings are foretold for.
+    """
+    return in_the_weather(belief.table) if called_for_heat(belief) else frozenset()
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Call:
     """Where a call stands.
@@ -167,7 +177,9 @@ class _Call:
         repair, _ = belief.best_repair()
         sure, best = sure_enough(belief, repair, prices, allowed), float(outlook.best[0])
         prices = prices.of_repair(most_likely_suspect(belief, repair))
-        open_ones = [at for at in open_checks(belief, allowed) if _tells_now(belief, at)]
+        cold, cards = _in_the_cold(belief), belief.table.checks
+        warm = (at for at in open_checks(belief, allowed) if cards[at].id not in cold)
+        open_ones = [at for at in warm if _tells_now(belief, at)]
         ranked = _ranked(belief, outlook, open_ones, prices)
         return cls(belief, outlook, prices, allowed, repair, best, sure, ranked)
 

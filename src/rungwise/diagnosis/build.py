@@ -37,7 +37,7 @@ PARTICLES = 12
 CHUNK = 1536
 """Specimens whose checks are read together."""
 
-FORMAT = "12"
+FORMAT = "13"
 """Raised when what a table holds changes, so that saved ones are built anew."""
 
 SAMPLED = 0.5
@@ -179,6 +179,7 @@ def _filled(
     filled = _Filled.empty(_counts(listed, particles), checks)
     runs = _runs(sorts, particles, design)
     settled = _whole_bench(suspects, [([listed[at] for at in r.places], r.layout) for r in runs])
+    dead = np.array([not check.card.live for check in checks])
     done = start = 0
     for run in runs:
         for some in _chunks(run.places, len(run.layout)):
@@ -188,7 +189,8 @@ def _filled(
             rank, severities = run.layout.rank[: run.kept], SEVERITIES[run.sort]
             slope = slopes_of(raw, run.kept, design.groups, len(design.smooth))
             nearest = _nearest(rank, severities)
-            tangent = tangents_of(raw, design.smooth_only(run.layout), nearest, slope)
+            laid = design.smooth_only(run.layout)
+            tangent = tangents_of(raw, laid, nearest, slope, dead)
             filled.put(some, raw, rank, tangent)
             filled.follow(some, slope, nearest)
             done += len(some)

@@ -22,8 +22,8 @@ from rungwise.circuit import FINE_VOLTS
 from rungwise.diagnosis.arrays import FloatArray, IntArray
 from rungwise.diagnosis.behind import always_wanted, asks_for_causes, causes_of
 from rungwise.diagnosis.fault_table import FaultTable
-from rungwise.diagnosis.healthy_proof import proof_batch
-from rungwise.diagnosis.look_card import COOLED, DEAD, LOOKING, ON_CALL
+from rungwise.diagnosis.healthy_proof import heat_proof, in_the_weather, proof_batch
+from rungwise.diagnosis.look_card import COOLED, DEAD, LOOKING, ON_CALL, ON_HEAT
 from rungwise.diagnosis.scale import FLOOR_ERRORS, floors_of
 from rungwise.diagnosis.slope_table import SlopeTable
 from rungwise.faults import HEALTHY
@@ -107,7 +107,8 @@ def rounded(table: FaultTable) -> FaultTable:
 def known_of(table: FaultTable) -> dict[str, Any]:
     """What this room takes from the kinds of the parts, for this table: plain names.
 
-    proof: the readings that a working unit is judged by. owed: by suspect, the checks that always
+    proof, heatProof: the readings that a working unit is judged by, and on a call for heat.
+    weather: what follows the day's air. owed: by suspect, the checks that always
     come before its repair. causes: by effect whose causes are read before it is put back, what
     may bring it about.
     """
@@ -117,10 +118,13 @@ def known_of(table: FaultTable) -> dict[str, Any]:
         "healthy": HEALTHY,
         "fineVolts": FINE_VOLTS.name,
         "onCall": ON_CALL,
+        "onHeat": ON_HEAT,
         "dead": DEAD,
         "looking": LOOKING,
         "cooled": COOLED,
         "proof": [card.id for card in proof_batch(table)],
+        "heatProof": [card.id for card in heat_proof(table)],
+        "weather": sorted(in_the_weather(table)),
         "owed": {name: checks for name, checks in owed.items() if checks},
         "asks": [each.id for each in effects if asks_for_causes(each)],
         "causes": {each.id: [cause.id for cause in causes_of(table, each)] for each in effects},

@@ -33,6 +33,7 @@ from rungwise.diagnosis.visual_checks import (
     Mark,
     MotorTurns,
     PlungerPosition,
+    Pulls,
     Shifts,
     StandsInDefrost,
     TurnedByHand,
@@ -268,9 +269,11 @@ def _marks(unit: Unit) -> Iterator[Check]:
             yield look_check(
                 seen.thing,
                 say("{part}: {question}", part=part.title, question=mark(seen.question)),
-                seen.answers, Mark(seen.sign, frozenset({part.name})),
+                seen.answers,
+                Pulls(part.name, seen.pulled, seen.sign) if seen.pulled
+                else Mark(seen.sign, frozenset({part.name})),
                 minutes=_MARK_MINUTES.get(part.place, 2.0), touches=(part.name,),
-                cautions=seen.warnings,
+                condition=ON_CALL if seen.pulled else LOOKING, cautions=seen.warnings,
             )  # fmt: skip
     for name in dict.fromkeys(_swapped_parts(unit)):
         yield _wires_as_drawn(unit, name)

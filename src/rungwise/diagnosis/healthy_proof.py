@@ -13,18 +13,24 @@ from weakref import WeakKeyDictionary
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.check_ids import id_of, look_id
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
+from rungwise.diagnosis.look_card import COOLED, ON_CALL, ON_HEAT
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults import HEALTHY
-from rungwise.parts import Motor
+from rungwise.parts import Defrosts, Motor, OpensOn
 
 __all__ = [
     "ACQUITTED",
     "NOT_READ_HERE",
+    "NOT_READ_IN_THE_COLD",
     "NOT_STANDING_OUT",
+    "called_for_heat",
     "healthy_repair",
+    "heat_proof",
+    "in_the_weather",
     "needs_running",
     "proof_batch",
     "proof_left",
+    "proof_of",
     "seems_healthy",
     "stands",
     "unseen",
@@ -35,6 +41,10 @@ NOT_READ_HERE = (
     "what comes and goes with heat, vibration, rain or short dips of the supply",
 )
 """What no electrical reading of the call shows, told with the acquittal."""
+
+
+NOT_READ_IN_THE_COLD = "the cooling, which is not to be run and judged on a day of heat"
+"""Told beside that with the acquittal of a call for heat."""
 
 
 LEAST_SEEN = 3
@@ -116,12 +126,56 @@ _BATCHES: WeakKeyDictionary[FaultTable, tuple[CheckCard, ...]] = WeakKeyDictiona
 """What each table at hand is judged by: every step of a call on a good unit asks for it."""
 
 
+def heat_proof(table: FaultTable) -> tuple[CheckCard, ...]:
+    """The same on a call for heat, of a unit that may be asked for it.
+
+    What is seen and felt of the heat, the amps of what makes it, and the drop over what guards it.
+    """
+    cards = [card for card in table.checks if card.condition == ON_HEAT]
+    parts = {each.part for each in table.suspects if each.place}  # a wire stands nowhere
+    guards = (card for card in cards if card.quantity == "drop" and parts >= set(card.touches))
+    looks = (card for card in cards if card.form == "choice")
+    return (*looks, *(card for card in cards if card.quantity == "amps"), *guards)
+
+
+def called_for_heat(belief: Belief) -> bool:
+    """Whether the call began with what was seen on a call for heat: it is cold outdoors."""
+    first = next(iter(belief.readings), None)
+    return first is not None and belief.table.checks[first.check].condition == ON_HEAT
+
+
+def in_the_weather(table: FaultTable) -> frozenset[str]:
+    """Ids of the checks that read what a unit asked to cool makes of the air of the day.
+
+    That are the amps of its motors, and what follows the cold of the outdoor coil.
+    """
+    coils = {part for part, _ in contactors_in(table)}
+    colds = {part for part, _, opens in parts_with(table, OpensOn) if opens.what == "cold"}
+    colds |= {part for part, _, _ in parts_with(table, Defrosts)}
+    cooling = [card for card in table.checks if card.condition in (ON_CALL, COOLED)]
+    return frozenset(
+        card.id
+        for card in cooling
+        if colds & set(card.touches)
+        or (card.quantity in _MOTOR_AMPS and not coils & set(card.touches))
+    )
+
+
+_MOTOR_AMPS = ("amps", "held_amps", "winding_amps")
+
+
+def proof_of(belief: Belief) -> tuple[CheckCard, ...]:
+    """The proof of this call."""
+    table = belief.table
+    return heat_proof(table) if called_for_heat(belief) else proof_batch(table)
+
+
 def proof_left(belief: Belief, allowed: Collection[str] | None = None) -> list[CheckCard]:
     """The checks of the batch not made yet, of those in reach."""
     table = belief.table
     made = {table.checks[reading.check].id for reading in belief.readings}
     still = stands(belief)
-    batch = (card for card in proof_batch(table) if card.id not in made)
+    batch = (card for card in proof_of(belief) if card.id not in made)
     can_be = (card for card in batch if not (still and needs_running(card)))
     return [card for card in can_be if allowed is None or card.id in allowed]
 

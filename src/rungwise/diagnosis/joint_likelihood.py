@@ -180,10 +180,13 @@ class JointReadings:
     def sound(self) -> FloatArray:
         """Pull of each reading on what it shares with others, float [n, d].
 
-        A reading that is likelier a slip moves nothing.
+        A reading that is likelier a slip moves nothing, nor does what the others would have to make
+        up for it: without reading j the pull is P r - P_j (P r)_j / P_jj.
         """
-        # e^710 is more than a double holds; at e^50 nothing is left of the pull anyhow.
-        return np.asarray(self.pull / (1.0 + np.exp(np.minimum(self.log_slip_odds, 50.0))))
+        none_or_one = np.logaddexp(0.0, np.logaddexp.reduce(self.log_slip_odds, axis=1))
+        slipped = np.exp(self.log_slip_odds - none_or_one[:, None])
+        lost = slipped * self.pull / np.einsum("nii->ni", self.precision)
+        return np.asarray(self.pull - np.einsum("nij,nj->ni", self.precision, lost))
 
 
 def _log(likelihood: FloatArray) -> FloatArray:

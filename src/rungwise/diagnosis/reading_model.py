@@ -225,6 +225,9 @@ def _variance(table: FaultTable, scale: ReadingScale) -> RealArray:
     # and with it no error at the end of the range.
     stretch = 1.0 / np.hypot(reading, scale.floor)
     meter = np.where(finite, table.reading_sd * stretch, OVER_RANGE_SHARE)
+    # What floats may read anything; a deviation beyond the whole scale would leave to each reading
+    # on it less than a wild one has, and speak for a culprit that is not listed.
+    meter = np.minimum(meter, WIDEST * (scale.high - scale.low))
     own = own_variance(table.checks, reading, stretch)
     whole = meter**2 + own + table.own[table.slope_of] + TINY
     return np.asarray(whole.astype(table.reading.dtype))
@@ -232,6 +235,9 @@ def _variance(table: FaultTable, scale: ReadingScale) -> RealArray:
 
 OPEN_OHM = 1e9
 """What an open circuit is taken for where only its order of magnitude counts."""
+
+WIDEST = 0.5
+"""Largest deviation of a meter, as a share of the scale on which wild readings lie."""
 
 OVER_RANGE_SHARE = 0.05
 """Error of an ohmmeter at the end of its range, as a share of the reading."""

@@ -45,6 +45,11 @@ DEAR_MINUTES = 300.0
 LEFT_ALONE = 0.9
 """Probability of a block at which nothing else is left, where no reading on it can be made."""
 
+PART_MINUTES = 90.0
+UNREAD_ENOUGH = 0.97
+"""Of a part that costs this in vain: how probable it is when it is named although nothing can be
+read on it, by what was read around it."""
+
 PLAIN_DROP_VOLT = 2.0
 """A drop above this speaks for itself; a smaller one only beside amps in the same lead, for
 without current every contact reads next to nothing (common practice, no source)."""
@@ -144,10 +149,20 @@ def sure_enough(
     else may have opened the same part: what is read before it is put back is the same.
     """
     suspect, share = most_likely_suspect(belief, repair), belief.by_repair()[repair]
+    if not suspect.is_effect and _out_of_reach(belief, repair, suspect, allowed):
+        return share >= max(UNREAD_ENOUGH, prices.enough_probability)
     if share >= prices.enough_probability or not suspect.is_effect:
         return share >= prices.enough_probability
     together = _with_causes(belief, suspect)
     return together >= prices.enough_probability and showing(belief, repair, allowed)
+
+
+def _out_of_reach(
+    belief: Belief, repair: str, suspect: SuspectCard, allowed: Collection[str] | None
+) -> bool:
+    """Whether a dear part is accused that was not read on itself and cannot be any more."""
+    dear = bool(suspect.shown_by) and suspect.wrong_minutes >= PART_MINUTES
+    return dear and not _direct(belief, _accused(belief, repair), allowed)
 
 
 def _with_causes(belief: Belief, effect: SuspectCard) -> float:

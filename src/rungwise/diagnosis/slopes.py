@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from rungwise.circuit import BoolArray
 from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.scale import FLOOR_ERRORS, OVER_RANGE_STEP
@@ -20,6 +21,9 @@ MOVE = 0.6
 
 REACH = 1.2
 """Readings of neighboring severities further apart than this on the scale are two sorts."""
+
+FURTHEST = 4
+"""Severities after which what is found hot comes again, whatever was between."""
 
 KERNEL = 0.6
 """Standard deviation of a particle along its severity, over the step to the next one."""
@@ -138,12 +142,15 @@ def slopes_of(raw: Raw, particles: int, groups: Sequence[Group], unknowns: int) 
     return slope
 
 
-def tangents_of(raw: Raw, layout: Layout, nearest: IntArray, slope: RealArray) -> RealArray:
+def tangents_of(
+    raw: Raw, layout: Layout, nearest: IntArray, slope: RealArray, dead: BoolArray
+) -> RealArray:
     """How far each particle reaches along its suspect's severity, on the scale; float [S * K, M].
 
     Half the way to the particles of the next severities, signed, once what their unknowns do is
     taken out by `slope` (float [S, severities, M, D]; `nearest`: int [K], which of them each
-    particle follows).  Where a reading flips between two severities nothing reaches across.
+    particle follows; dead: bool [M], checks of the unit made dead).  Where a reading flips between
+    two severities nothing reaches across.
     """
     checks, particles = raw.reading.shape[1], len(nearest)
     z = _on_scale(raw).reshape(raw.suspects, -1, checks)[:, :particles].copy()
@@ -152,17 +159,33 @@ def tangents_of(raw: Raw, layout: Layout, nearest: IntArray, slope: RealArray) -
         unknown = layout.z[here, : slope.shape[3]].T.astype(slope.dtype)
         z[:, here] -= (slope[:, at] @ unknown).transpose(0, 2, 1)
     order = np.argsort(layout.rank[:particles])
-    gap = np.diff(z[:, order], axis=1)
-    whole = np.abs(gap) <= REACH
-    gap = np.where(whole, gap, 0.0)
-    both = np.zeros((*z.shape[:1], particles, checks))
-    number = np.zeros(both.shape)
-    for side in (slice(None, -1), slice(1, None)):
-        both[:, side] += gap
-        number[:, side] += whole
-    tangent = np.zeros_like(both)
-    tangent[:, order] = KERNEL * both / np.maximum(number, 1.0)
+    hot = layout.hot[:particles][order] > 0
+    rising, hot = z[:, order], np.where(dead, hot[:, 1:], hot[:, :1])
+    above = _to_next(rising, hot)
+    below = -_to_next(rising[:, ::-1], hot[::-1])[:, ::-1]
+    number = np.isfinite(above).astype(np.float64) + np.isfinite(below)
+    tangent = np.zeros(rising.shape)
+    tangent[:, order] = KERNEL * (np.nan_to_num(above) + np.nan_to_num(below))
+    tangent[:, order] /= np.maximum(number, 1.0)
     return np.asarray(tangent.reshape(-1, checks), dtype=np.float32)
+
+
+def _to_next(z: FloatArray, hot: BoolArray) -> FloatArray:
+    """From each particle to the next above, float [S, K, M]; NaN where nothing reaches there.
+
+    Neighbors differ in what is found hot (bool [K, M]).  Where that makes the reading, the next one
+    does not lie on the way, and it is the next one that is found alike.
+    """
+    found = np.full(z.shape, np.nan)
+    for at in range(z.shape[1] - 1):
+        gap, alike = z[:, at + 1] - z[:, at], np.full((len(z), z.shape[2]), np.nan)
+        for other in range(min(at + FURTHEST, z.shape[1] - 1), at, -1):
+            same = hot[other] == hot[at]
+            alike[:, same] = (z[:, other] - z[:, at])[:, same]
+        on_the_way = (gap * alike >= 0.0) & (np.abs(gap) <= np.abs(alike))
+        found[:, at] = np.where(on_the_way, gap, alike)
+    found[np.abs(found) > REACH] = np.nan
+    return found
 
 
 def compact(slope: RealArray) -> tuple[RealArray, RealArray]:

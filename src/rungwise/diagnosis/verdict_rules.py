@@ -16,9 +16,11 @@ from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
 from rungwise.diagnosis.flagged import impossible, leans_on
 from rungwise.diagnosis.healthy_proof import (
     NOT_READ_HERE,
+    NOT_READ_IN_THE_COLD,
     NOT_STANDING_OUT,
-    proof_batch,
+    called_for_heat,
     proof_left,
+    proof_of,
     seems_healthy,
     unseen,
 )
@@ -180,7 +182,8 @@ def _of_healthy(belief: Belief, plain: Verdict, allowed: Collection[str] | None)
     if proof_left(belief, allowed) or healthy.probability < NOT_STANDING_OUT:
         return replace(plain, try_order=_try_order((plain.answer or healthy, *plain.runners_up)))
     table, made = belief.table, {reading.check for reading in belief.readings}
-    left_out = [c.title for c in proof_batch(table) if table.check_index(c.id) not in made]
+    left_out = [c.title for c in proof_of(belief) if table.check_index(c.id) not in made]
+    cold = (NOT_READ_IN_THE_COLD,) if called_for_heat(belief) else ()
     others = [plain.answer, *plain.runners_up]
     watch = [each for each in others if each is not None and each.suspect.id != HEALTHY]
     return replace(
@@ -190,7 +193,7 @@ def _of_healthy(belief: Belief, plain: Verdict, allowed: Collection[str] | None)
         probability=healthy.probability,
         runners_up=tuple(watch),
         watch=tuple(watch[:WATCHED]),
-        not_read=(*left_out, *NOT_READ_HERE),
+        not_read=(*left_out, *cold, *NOT_READ_HERE),
     )
 
 

@@ -271,6 +271,19 @@ def plunger_in(solution: Solution, part: str) -> FloatArray:
 
 
 @dataclass(frozen=True, slots=True)
+class Pulls:
+    """Whether a coil draws on the call: draws, does not. sign: what its look is called by."""
+
+    part: str
+    state: str
+    sign: str
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        return _chances(1.0 - bench.calling.state((self.part, self.state)), 2)
+
+
+@dataclass(frozen=True, slots=True)
 class KeepsRunning:
     """Whether any of its motors still runs with the thermostat off: stops, keeps running."""
 

@@ -25,8 +25,10 @@ from rungwise.parts import (
     HIGH_RESISTANCE,
     RUBBED,
     Mode,
+    Motor,
     Overcurrent,
     Poles,
+    Supply,
     part_of,
     split_end,
 )
@@ -55,6 +57,7 @@ _HIGH = mark("so the head pressure rises and the high-pressure switch opens")
 _STILL = mark("and it is open still")
 _LOCKS = mark("so a pressure switch opens and the board locks")
 _LETS_GO = mark("so the board lets go each time that it has made")
+_ICES = mark("so ice holds up the air, the suction falls and the control opens")
 _LET = mark("the switch closes by itself once the pressure is back")
 _BURNT = mark("so the contact beside it burns")
 
@@ -80,7 +83,8 @@ def with_pairs(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]:
     """The suspects of a unit, then the pairs among them."""
     by_id = {suspect.id: suspect for suspect in singles}
     rules = (*_overheated(unit), *_pressed(unit, by_id.values()), *_burnt(unit),
-             *_opened_by(unit, by_id.values()), *_pulled_down(unit, by_id.values()))  # fmt: skip
+             *_opened_by(unit, by_id.values()), *_pulled_down(unit, by_id.values()),
+             *_iced(unit), *_overdrawn(unit))  # fmt: skip
     rules = tuple(each for each in rules if each.cause in by_id and each.effect in by_id)
     for suspect in by_id.values():
         taken = sum(each.share for each in rules if each.found and each.cause == suspect.id)
@@ -136,6 +140,38 @@ def _pressed_by(unit: Unit, singles: Iterable[Suspect], locks: Iterable[str]) ->
                 cause.id, f"{cause.block}.open", PRESSED, _STILL, False, _LET, found=True
             )
             yield from (PairRule(cause.id, lock, LOCKED, _LOCKS, found=True) for lock in locks)
+
+
+def _iced(unit: Unit) -> Iterator[PairRule]:
+    """What keeps a box from its defrosts, with the control that its low suction holds open."""
+    for part in unit.parts:
+        for mode in unit.kind_of(part.name).modes:
+            for switch in unit.roles.opening_on(LOW) if mode.ices else ():
+                cause = f"{part.name}.{mode.name}"
+                yield PairRule(cause, f"{switch}.open", mode.ices, _ICES, found=True)
+
+
+def _overdrawn(unit: Unit) -> Iterator[PairRule]:
+    """What makes a motor draw too much, with the relay that guards it found tripped."""
+    kinds = {part.name: unit.kind_of(part.name) for part in unit.parts}
+    ahead = [name for name, kind in kinds.items() if kind.isolates or kind.facet(Supply)]
+    for guard, device in unit.having(Overcurrent):
+        poles = kinds[guard.name].facet(Poles)
+        apart = poles is None or not set(device.senses) & set(poles.ends)
+        lines = [f"{guard.name}.{end}" for ends in device.senses for end in ends if apart]
+        others = {part_of(wire.end if at == "start" else wire.start)
+                  for line in lines for wire, at in unit.wires_at(line)}  # fmt: skip
+        beside = sorted(others - {guard.name})
+        guards = any(kinds[part].facet(Motor) for part in beside)
+        for part in (*beside, *ahead) if guards else ():
+            for mode in kinds[part].modes:
+                if mode.overdraws:
+                    told = {"part": guard.title, "pole": 1}
+                    yield PairRule(
+                        f"{part}.{mode.name}", f"{guard.name}.{device.found[0]}", mode.overdraws,
+                        say(device.opened, **told),
+                        then_text=say(device.put_right, **told), found=True,
+                    )  # fmt: skip
 
 
 def _guards_of(unit: Unit, fan: str) -> Iterator[str]:

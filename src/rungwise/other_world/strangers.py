@@ -256,9 +256,21 @@ def _long_run(house: House, rng: np.random.Generator) -> None:
         house.wires[name].copper_ohm += more * float(rng.uniform(0.8, 1.2))
 
 
+_LOW_SIDE = ("low_pressure_switch", "suction_control")
+"""What the suction opens."""
+
+
+def _looked_into(house: House, switch: str) -> set[str]:
+    """What may be done on a switch that its pressure opens: no new one, nor another setting."""
+    if not switch:
+        return set()
+    settable = house.unit.part(switch).kind == "suction_control"
+    return {f"{switch}:find_cause" if settable else f"{switch}:~replace"}
+
+
 def _of_heat(house: House) -> Iterator[Fault]:
     """The circuit is whole: air or charge keep it from cooling."""
-    high, low = house.part_of("high_pressure_switch"), house.part_of("low_pressure_switch")
+    high, low = house.part_of("high_pressure_switch"), house.part_of(*_LOW_SIDE)
     compressor = house.compressor
     elsewhere = {"unit:look_elsewhere", "unit:~replace"}
     cool = f"{compressor}:~replace"
@@ -271,13 +283,13 @@ def _of_heat(house: House) -> Iterator[Fault]:
         marks={("coil_dirt", ""): 0.9, ("shell", compressor): 0.5},
         causes=frozenset({"coil_dirt"}),
     )
-    lows = [part.name for part in house.unit.parts_of_kind("low_pressure_switch")]
+    lows = [part.name for kind in _LOW_SIDE for part in house.unit.parts_of_kind(kind)]
     for switch in lows or [""]:
         yield _fault(
             f"low charge {house.unit.part(switch).circuit}".rstrip() if switch else "low charge",
             20.0 / max(len(lows), 1),
             _leaks_out(house.unit.part(switch).circuit if switch else ""),
-            {f"{switch}:~replace", *elsewhere},
+            {*_looked_into(house, switch), *elsewhere},
             faulty=set(),
             marks={("ice", ""): 0.3},
             causes=frozenset({"ice"}),
@@ -286,7 +298,7 @@ def _of_heat(house: House) -> Iterator[Fault]:
         "clogged filter",
         10.0,
         _clogged,
-        {f"{low}:~replace", *elsewhere},
+        {*_looked_into(house, low), *elsewhere},
         faulty=set(),
         marks={("filter", ""): 0.95, ("ice", ""): 0.8},
         causes=frozenset({"filter", "ice"}),

@@ -17,7 +17,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import LACKS_LEG, Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import pole_symbol, poles_stand
 from rungwise.parts.rule import FuseRule
 from rungwise.parts.seen import Look, Looks, Probes, Stands
@@ -130,6 +130,7 @@ def _pole_open(pole: int) -> Mode:
         *_REPLACE,
         shown_by=_READ,
         wrong_minutes=_REPLACE_MINUTES,
+        overdraws=LACKS_LEG,
     )
 
 

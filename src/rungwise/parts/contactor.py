@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from rungwise.parts.contactor_modes import contactor_modes
+from rungwise.parts.contactor_modes import CONTACT_WAYS, contactor_modes
 from rungwise.parts.element import (
     Branch,
     Element,
@@ -272,7 +272,7 @@ def _words(poles: int) -> Words:
                 "The {noun} had stuck closed, so that the unit did not stop.",
                 off=LeaveOff.DOES_NOT_STOP,
             ),
-            **told(burnt, (f"pole{n}_{how}" for n in numbers for how in ("pitted", "open"))),
+            **told(burnt, (f"pole{n}_{how}" for n in numbers for how in CONTACT_WAYS)),
             **told(SOMETHING, (f"another_{what}{n}" for n in numbers for what in ("pole", "leak"))),
             **told(SOMETHING, (f"another_{what}" for what in others)),
         },
@@ -337,7 +337,7 @@ def _facets(poles: int) -> tuple[Facet, ...]:
             {
                 "contacts": (
                     "welded",
-                    *(f"pole{n}_{how}" for n in numbers for how in ("pitted", "open")),
+                    *(f"pole{n}_{how}" for n in numbers for how in CONTACT_WAYS),
                 )
             },
             one_of="contactor",

@@ -5,11 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from rungwise.parts.kind import Draw, Mode
+from rungwise.parts.kind import LACKS_LEG, Draw, Mode
 from rungwise.parts.ways import another
 
-PITTED_OHM = (0.03, 5.0)
-"""Beyond what is worn and still good: 0.2 V and more at the amps of a compressor."""
+PITTED_OHM = (0.03, 0.6)
+"""Beyond what is worn and still good: 0.2 V and more at the amps of a compressor, which starts."""
+
+BURNT_OHM = (0.6, 8.0)
+"""So much that locked amps take a fifth of the volts and more: the compressor hums and trips."""
+
+PITTED_SHARE = 0.6
+"""Of such contacts, those through which it still starts (as the orders of magnitude of ohms)."""
 
 WRONG_VOLTS = (110.0, 250.0)
 """Coils for 120 V up to 240 V put in place of a 24 V one."""
@@ -20,6 +26,10 @@ LOW_VOLTS = (22.0, 28.0)
 LINE_COIL_V = 60.0
 """A coil for more than this hangs on line volts."""
 
+CONTACT_WAYS = ("pitted", "burnt", "open")
+"""What wear and heat make of one of its contacts."""
+
+_WORN_BY = "age, low coil volts, short cycling or a loose connection"
 _REPLACE = ("replace", "replace the contactor")
 _EXAMINE = (
     "replace",
@@ -150,22 +160,36 @@ def _pole_modes(pole: int, poles: int) -> tuple[Mode, ...]:
         _replaced(
             f"pole{pole}_pitted",
             f"contactor contact {pole} pitted",
-            45.0 / poles,
+            45.0 * PITTED_SHARE / poles,
             (Draw(f"contact{pole}_ohm", *PITTED_OHM),),
             _CONTACT,
-            behind="age, low coil volts, short cycling or a loose connection",
+            behind=_WORN_BY,
             signs={"burnt": 0.6},
         ),
+        # A way of its own, so that the few ohms at which an overload opens behind it have their
+        # particles: found open still or closed again, as one comes and once it is dead.
         _replaced(
-            f"pole{pole}_open",
-            f"contactor contact {pole} does not carry",
-            15.0 / poles,
-            (Draw(f"open{pole}", 1, 1),),
+            f"pole{pole}_burnt",
+            f"contactor contact {pole} burnt nearly through: what it feeds hardly starts",
+            45.0 * (1.0 - PITTED_SHARE) / poles,
+            (Draw(f"contact{pole}_ohm", *BURNT_OHM),),
             _CONTACT,
-            behind="burnt away, or an insect between the contacts",
-            signs={"burnt": 0.5},
+            behind=_WORN_BY,
+            signs={"burnt": 0.6},
         ),
-        _other(f"pole{pole}", 0.8, (Draw(f"contact{pole}_ohm", 5.0, 1000.0),), _CONTACT),
+        replace(
+            _replaced(
+                f"pole{pole}_open",
+                f"contactor contact {pole} does not carry",
+                15.0 / poles,
+                (Draw(f"open{pole}", 1, 1),),
+                _CONTACT,
+                behind="burnt away, or an insect between the contacts",
+                signs={"burnt": 0.5},
+            ),
+            overdraws=LACKS_LEG,
+        ),
+        _other(f"pole{pole}", 0.8, (Draw(f"contact{pole}_ohm", 8.0, 1000.0),), _CONTACT),
         _other(
             f"leak{pole}",
             0.4,

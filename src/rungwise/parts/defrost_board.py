@@ -37,7 +37,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_input, handle
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Sign, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
@@ -121,7 +121,7 @@ def _elements(sort: _Board) -> Iterator[Element]:
 def _parameters(sort: _Board) -> Iterator[Parameter]:
     spread = {"tolerance": 0.3, "untold": 0.8, "learned": False}
     yield Parameter("supply_ohm", "Ω", 190.0, 50.0, 1e5, "what its electronics draw", **spread)  # type: ignore[arg-type]
-    yield Parameter("input_ohm", "Ω", 4000.0, 200.0, 1e6, "what its Y input draws", **spread)  # type: ignore[arg-type]
+    yield board_input("what its Y input draws")
     yield Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "closed contact", **spread)  # type: ignore[arg-type]
     yield Parameter("fan_contact_ohm", "Ω", 0.01, 1e-4, 0.5, "closed fan contact", **spread)  # type: ignore[arg-type]
     if sort.by == "time":

@@ -22,7 +22,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import ICES, Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
@@ -129,7 +129,7 @@ KINDS = (
             Mode("motor_open", "defrost timer's clock stands, no defrost comes", 20.0,
                  (Draw("motor_open", 1, 1),), *_REPLACE, behind="worn gears or its coil",
                  signs={"dial_stands": 0.97, "ice": 0.7}, shown_by=_READ | {"look:dial"},
-                 wrong_minutes=_MINUTES),
+                 wrong_minutes=_MINUTES, ices=ICES),
             Mode("stuck_in", "defrost timer stuck in defrost", 12.0, (Draw("stuck_in", 1, 1),),
                  *_REPLACE, behind="worn gears", signs={"dial_stands": 0.9},
                  shown_by=_READ | {"look:dial"}, wrong_minutes=_MINUTES),

@@ -30,7 +30,7 @@ from rungwise.parts.facets import (
     Timer,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_input, handle
 from rungwise.parts.off_delay import CallSeenRule, OffDelayRule, TriesRule
 from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
@@ -84,6 +84,7 @@ KINDS = (
                       "trips of a pressure switch in one call after which it locks"),
             Parameter("supply_ohm", "Ω", 600.0, 50.0, 1e5, "what its electronics draw",
                       tolerance=0.1, untold=0.8, learned=False),
+            board_input("what its inputs draw"),
             Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "its relay's closed contact",
                       tolerance=0.3, untold=0.8, learned=False),
             handle("dead", "never passes a call on"),
@@ -93,8 +94,8 @@ KINDS = (
         ),
         elements=(
             Branch("supply", "R", "C", value("supply_ohm")),
-            Branch("asked", "Y", "C", fixed(2e4)),
-            Branch("call", "LP2", "C", fixed(2e4)),
+            Branch("asked", "Y", "C", value("input_ohm")),
+            Branch("call", "LP2", "C", value("input_ohm")),
             Branch("to_high", "Y", "HP1", fixed(0.01)),
             Branch("to_low", "HP2", "LP1", fixed(0.01)),
             *contact("relay", "LP2", "CC", ohm=value("contact_ohm"), closed=_CLOSED),

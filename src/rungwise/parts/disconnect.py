@@ -18,7 +18,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import LACKS_LEG, Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import Sign, pole_symbol, poles_stand
 from rungwise.parts.rule import FuseRule, Rule
 from rungwise.parts.seen import Look, Looks, Probes, Stands
@@ -106,6 +106,7 @@ def _pole_open(pole: int, title: str, repair: Repair, *, fused: bool) -> Mode:
             shown_by=_READ,
             is_effect=True,
             wrong_minutes=_FUSE_MINUTES,
+            overdraws=LACKS_LEG,
         )
     return Mode(
         f"pole{pole}_open",
@@ -117,6 +118,7 @@ def _pole_open(pole: int, title: str, repair: Repair, *, fused: bool) -> Mode:
         signs={"burnt": 0.5},
         shown_by=_READ,
         wrong_minutes=_REPLACE_MINUTES,
+        overdraws=LACKS_LEG,
     )
 
 

@@ -22,7 +22,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import ICES, Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import LOAD_RANK, SWITCHING_RANK, TWO_TABS, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule, Rule
 from rungwise.parts.seen import Looks, Probes
@@ -42,6 +42,7 @@ _ELEMENT = ("replace", "replace the heating element, same watts and volts, and f
 def _element(
     name: str, title: str, watt: float, purpose: str, warms: Literal["air", "ice"]
 ) -> PartKind:
+    melts = warms == "ice"
     return PartKind(
         name=name,
         title=title,
@@ -89,8 +90,9 @@ def _element(
         change_minutes=(60.0, 60.0),
         modes=(
             Mode("open", f"{title} broken", 20.0, (Draw("open", 1, 1),), *_ELEMENT,
-                 behind="heat without air: a dirty filter or a dead blower", shown_by=_READ,
-                 wrong_minutes=_MINUTES),
+                 behind="" if melts else "heat without air: a dirty filter or a dead blower",
+                 signs={"ice": 0.8} if melts else {}, shown_by=_READ, wrong_minutes=_MINUTES,
+                 ices=ICES if melts else 0.0),
             Mode("earthed", f"{title} touches its frame", 5.0,
                  (Draw("insulation_ohm", 0.1, 1000.0),), *_ELEMENT,
                  behind="a broken coil that sags against the frame",

@@ -40,7 +40,8 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.furnace_rules import LightTriesRule, NoticeRule, ShutsRule, StageRule
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_input, handle
+from rungwise.parts.passive import LEAK, LEAKING, leak_modes
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Sign, Stand, Symbol
 from rungwise.parts.rule import BoolArray, Rule, Seen
 from rungwise.parts.seen import Looks, Probes
@@ -160,6 +161,7 @@ def _elements() -> Iterator[Element]:
     yield from contact("heat", "L1", "HEAT", ohm=ohm, closed=_heat_contact())
     yield from contact("induce", "L1", "IND", ohm=ohm, closed=_out("inducing", "no_inducer"))
     yield from contact("ignite", "L1", "HSI", ohm=ohm, closed=_out("glowing", "no_igniter"))
+    yield LEAK
     yield from contact("gas", "PS2", "MV", ohm=ohm, closed=_out("gas_on", "no_gas"))
 
 
@@ -189,7 +191,7 @@ _TITLES: dict[str, tuple[str, float, frozenset[str]]] = {
 def _parameters() -> Iterator[Parameter]:
     loose = {"tolerance": 0.3, "untold": 0.8, "learned": False}
     yield Parameter("supply_ohm", "Ω", 150.0, 50.0, 1e5, "what its electronics draw", **loose)  # type: ignore[arg-type]
-    yield Parameter("input_ohm", "Ω", 4000.0, 200.0, 1e6, "what each input draws", **loose)  # type: ignore[arg-type]
+    yield board_input("what each input draws")
     yield Parameter("contact_ohm", "Ω", 0.01, 1e-4, 0.5, "closed contact", **loose)  # type: ignore[arg-type]
     for name, (default, least, most, what) in _TIMES.items():
         yield Parameter(name, "s", default, least, most, what, 0.2, learned=False,
@@ -197,6 +199,7 @@ def _parameters() -> Iterator[Parameter]:
     yield Parameter("tries_allowed", "", 4.0, 2.0, 8.0, "tries to light after which it locks")
     for name, what in _HANDLES.items():
         yield handle(name, what)
+    yield from LEAKING
 
 
 _TIMES = {
@@ -220,6 +223,7 @@ def _modes() -> Iterator[Mode]:
                   _READ, _MINUTES)  # fmt: skip
     yield another("supply", "furnace board", 0.4, (Draw("supply_ohm", 0.02, 0.2, "scale"),),
                   _REPLACE, _READ, _MINUTES)  # fmt: skip
+    yield from leak_modes("furnace board")
 
 
 _BOX: Sign = "box"
@@ -259,10 +263,11 @@ def _facets() -> tuple[Facet, ...]:
                 "welded": Plain(
                     "The {noun} kept the blower running.", off=LeaveOff.DOES_NOT_STOP
                 ),
-                **told(SOMETHING, ("another_contact", "another_supply")),
+                **told(SOMETHING, ("another_contact", "another_supply", "another_leak")),
+                "leak": FAILED,
             },
         ),
-        Probes(in_circuit=live, volts=live, to_neutral=("L1", "XF", "COOL"),
+        Probes(in_circuit=live, apart=(("Y", "C"),), volts=live, to_neutral=("L1", "XF", "COOL"),
                on_heat=(("MV", "C"), ("LIM2", "C"), ("PS2", "C"))),
         Looks(light="board"),
         Poles(

@@ -60,6 +60,14 @@ def handle(name: str, what: str, default: float = 0.0) -> Parameter:
     return Parameter(name, "", default, 0.0, 1.0, what, source="fault handle", hidden=True)
 
 
+def board_input(what: str, name: str = "input_ohm") -> Parameter:
+    """What a 24 V input of electronics draws: of one make hardly anything, of another a relay's."""
+    return Parameter(
+        name, "Ω", 4500.0, 200.0, 1e6, what, 0.3, untold=1.5, learned=False,
+        spread_source="1 to 20 kΩ by make (rule of thumb)",
+    )  # fmt: skip
+
+
 @dataclass(frozen=True, slots=True)
 class State:
     """Something that changes while the unit works; `driver` says what changes it.
@@ -88,6 +96,15 @@ class Draw:
     how: How = "set"
 
 
+LACKS_LEG = 0.5
+"""How often a motor of three phases that lost a leg ahead of it has tripped the relay that guards
+it (common practice, no source)."""
+
+ICES = 0.6
+"""How often the coil of a box that makes no defrost is found a block of ice, which lets so little
+air through that its unit stands on its low-pressure control (common practice, no source)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Mode:
     """A way in which a part of this kind fails.
@@ -106,8 +123,10 @@ class Mode:
     `opens_ahead` is the share of it that has tripped or blown what feeds the part by the time
     somebody comes, with the terminal from which that device is sought; `overheats` the share
     that has stopped the outdoor air so long that a compressor's overload is open (both common
-    practice, from experience, no source).  `left_by_trips` marks what trips of a pressure switch
-    in an earlier call leave behind, `left_by_short` what a short behind a board's output does.
+    practice, from experience, no source); `ices` the share behind which the coil of a box is a
+    block of ice by then; `overdraws` the share that has tripped a relay that guards the motor and
+    stays so until a hand resets it.  `left_by_trips` marks what trips of a pressure switch in an
+    earlier call leave behind, `left_by_short` what a short behind a board's output does.
     """
 
     name: str
@@ -125,6 +144,8 @@ class Mode:
     edits_of: Callable[[Callable[[str], float]], tuple[Draw, ...]] | None = None
     opens_ahead: tuple[float, str] = (0.0, "")
     overheats: float = 0.0
+    ices: float = 0.0
+    overdraws: float = 0.0
     left_by_trips: bool = False
     left_by_short: bool = False
     signal: Signal | None = None

@@ -48,7 +48,7 @@ _OPEN: Expr = either(value("stuck_open"), both(value("lifted"), negate(value("st
 
 _PULL = Look(
     "no_pull", "pull", "box calling: does the solenoid's coil draw a steel screwdriver to it?",
-    ("draws it", "does not"),
+    ("draws it", "does not"), pulled="lifted",
 )  # fmt: skip
 _KICKS = Look(
     "kicks", "kicks", "box cold: does the unit start again and again by itself, minutes apart?",

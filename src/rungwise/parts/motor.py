@@ -142,7 +142,8 @@ def rated_nm(p: Lookup) -> FloatArray:
 
 def pumping_nm(p: Lookup) -> FloatArray:
     """A compressor's load follows the temperatures of its two sides."""
-    return rated_nm(p) * heat.load_share(p["condensing_c"], p["evaporating_c"])
+    usual = heat.usual_evaporating_c(p["indoor_c"])
+    return rated_nm(p) * heat.load_share(p["condensing_c"], p["evaporating_c"], usual)
 
 
 def _inside(load_nm: Expr) -> tuple[Element, ...]:
@@ -276,7 +277,8 @@ def trip_amp(p: Lookup) -> FloatArray:
 
 def hot_trip_amp(p: Lookup) -> FloatArray:
     """A compressor's overload sits in its shell, and opens at fewer amps the hotter that is."""
-    return trip_amp(p) * heat.overload_share(p["condensing_c"], p["evaporating_c"])
+    usual = heat.usual_evaporating_c(p["indoor_c"])
+    return trip_amp(p) * heat.overload_share(p["condensing_c"], p["evaporating_c"], usual)
 
 
 def _rules(usual: _Usual, trip_amp: Expr) -> tuple[Rule, ...]:

@@ -110,14 +110,15 @@ def fan_modes(phases: Phases = 1) -> tuple[Mode, ...]:
     repair = ("replace", "replace the fan motor")
     return (
         Mode("seized", "fan motor seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
-             shown_by=_BY_HAND, wrong_minutes=FAN_MINUTES, overheats=OVERHEATS),
+             shown_by=_BY_HAND, wrong_minutes=FAN_MINUTES, overheats=OVERHEATS,
+             overdraws=TRIPS_GUARD),
         *_windings("fan motor", weights, FAN_MINUTES, _INSIDE[phases], stops_air="s"),
         _overload("fan motor", 1.0, FAN_BEHIND),
         Mode("dragging", "fan motor drags in its bearings", 14.0,
              (Draw("load_ratio", *DRAGGING, "scale"),
               Draw("start_load_ratio", *STICKS, "scale")),
              *repair, signs={"stiff": 0.7}, shown_by=_BY_HAND | _AMPS, wrong_minutes=FAN_MINUTES,
-             overheats=0.4 * OVERHEATS),
+             overheats=0.4 * OVERHEATS, overdraws=0.5 * TRIPS_GUARD),
         Mode("wheel_loose", "fan wheel loose on the shaft of the fan motor", 3.0,
              (Draw("load_ratio", 0.15, 0.4, "scale"), Draw("air_share", 0.02, 0.3)),
              "fasten", "set the wheel on its flat and tighten it, or replace it",
@@ -135,6 +136,10 @@ OVERHEATS = 0.15
 Mostly the high-pressure switch opens first; where it comes back by itself again and again, the
 shell gets hot all the same.
 """
+
+TRIPS_GUARD = 0.9
+"""How often a motor that stands under volts, or lacks a leg, has tripped the relay that guards it
+by the time somebody comes (common practice, no source)."""
 
 COMPRESSOR_MINUTES = 1800.0
 FAN_MINUTES = 300.0
@@ -158,7 +163,7 @@ def _windings(
     opened = tuple(
         Mode(f"{lead}_open", f"{noun} {what} open", weights["open"] / 3,
              (Draw(f"{lead}_open", 1, 1),), *repair, shown_by=_OHMS, wrong_minutes=wrong,
-             overheats=OVERHEATS if lead == stops_air else 0.0)
+             overheats=OVERHEATS if lead == stops_air else 0.0, overdraws=TRIPS_GUARD)
         for lead, what in inside.leads
     )  # fmt: skip
     odd = tuple(
@@ -173,7 +178,8 @@ def _windings(
              shown_by=_GROUND, wrong_minutes=wrong, opens_ahead=(0.6, inside.fed)),
         Mode("turns_shorted", f"{noun} winding has shorted turns", weights["shorted"],
              inside.shorted, *repair,
-             shown_by=_OHMS, wrong_minutes=wrong, opens_ahead=(shorted_trips, inside.fed)),
+             shown_by=_OHMS, wrong_minutes=wrong, opens_ahead=(shorted_trips, inside.fed),
+             overdraws=0.7 * TRIPS_GUARD),
         *odd,
         Mode("other_leak", f"{noun} windings leak to ground", weights["other"] / 3,
              (Draw("insulation_ohm", *LEAK_OHM),), *repair, known=False,

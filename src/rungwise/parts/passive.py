@@ -32,6 +32,42 @@ SPLICE = "splice"
 """The kind of a point where leads are joined, whatever they carry."""
 
 
+LEAK = Branch("leak", "Y", "C", value("leak_ohm"), closed=value("leaks"))
+"""What water, soot or a loose strand lets through across two screws of a board."""
+
+LEAKING = (
+    Parameter("leak_ohm", "Ω", 20.0, 0.1, 1e6, "leak from Y to C", hidden=True),
+    handle("leaks", "Y leaks to C on the board"),
+)
+
+_DRIED = ("replace", "clean and dry the board, or replace it")
+
+
+def leak_modes(title: str) -> tuple[Mode, ...]:
+    """The ways of such a leak: one that pulls the volts down, and a slighter one."""
+    return (
+        Mode(
+            "leak",
+            f"{title} leaks from Y to C",
+            0.6,
+            (Draw("leaks", 1, 1), Draw("leak_ohm", 1.0, 100.0)),
+            *_DRIED,
+            behind="water, soot or a loose strand across two screws",
+            shown_by=frozenset({"ohms"}),
+            wrong_minutes=_MINUTES,
+        ),
+        another(
+            "leak",
+            title,
+            0.1,
+            (Draw("leaks", 1, 1), Draw("leak_ohm", 100.0, 3000.0)),
+            _DRIED,
+            frozenset({"ohms"}),
+            _MINUTES,
+        ),
+    )
+
+
 def _board(name: str, title: str, more: tuple[str, ...] = ()) -> PartKind:
     """A strip of the 24 V circuit. more: its terminals beside those of a unit that only cools."""
     ends = ("R", "C", "Y", "G", *more)
@@ -40,11 +76,8 @@ def _board(name: str, title: str, more: tuple[str, ...] = ()) -> PartKind:
         name,
         title,
         ends,
-        (
-            Parameter("leak_ohm", "Ω", 20.0, 0.1, 1e6, "leak from Y to C", hidden=True),
-            handle("leaks", "Y leaks to C on the board"),
-        ),
-        (Branch("leak", "Y", "C", value("leak_ohm"), closed=value("leaks")),),
+        LEAKING,
+        (LEAK,),
         (
             families("electronics", "board"),
             Stand(top=ends, both=True),
@@ -67,28 +100,7 @@ def _board(name: str, title: str, more: tuple[str, ...] = ()) -> PartKind:
             ),
         ),
         _LACKS - {MixedUp},
-        modes=(
-            Mode(
-                "leak",
-                f"{title} leaks from Y to C",
-                0.6,
-                (Draw("leaks", 1, 1), Draw("leak_ohm", 1.0, 100.0)),
-                "replace",
-                "clean and dry the board, or replace it",
-                behind="water, soot or a loose strand across two screws",
-                shown_by=frozenset({"ohms"}),
-                wrong_minutes=_MINUTES,
-            ),
-            another(
-                "leak",
-                title,
-                0.1,
-                (Draw("leaks", 1, 1), Draw("leak_ohm", 100.0, 3000.0)),
-                ("replace", "clean and dry the board, or replace it"),
-                frozenset({"ohms"}),
-                _MINUTES,
-            ),
-        ),
+        modes=leak_modes(title),
         noun="board",
     )
 

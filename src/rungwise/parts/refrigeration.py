@@ -8,6 +8,8 @@ functions take arrays.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from rungwise.parts.element import FloatArray
@@ -146,12 +148,32 @@ def condensing_c(
     return np.asarray(outdoor + over)
 
 
-def load_share(condensing: FloatArray, evaporating: FloatArray) -> FloatArray:
-    """Torque of the compressor over that at the usual temperatures.
+def usual_evaporating_c(air: FloatArray | float) -> FloatArray:
+    """Evaporating temperature over a clean coil at full air and charge in air of this warmth, °C.
+
+    A compressor is made, and its plate printed, for the cold of its own box.
+    """
+    rooms = np.ravel(air)
+    if (rooms == rooms[0]).all():
+        return np.asarray(_usual_at(float(rooms[0])))
+    return evaporating_c(np.asarray(1.0), np.asarray(1.0), air)
+
+
+@lru_cache(16)
+def _usual_at(air: float) -> float:
+    if air == RETURN_C:
+        return EVAPORATING_C  # by what it is defined at, to the last digit
+    return float(evaporating_c(np.asarray(1.0), np.asarray(1.0), air))
+
+
+def load_share(
+    condensing: FloatArray, evaporating: FloatArray, usual: FloatArray | float = EVAPORATING_C
+) -> FloatArray:
+    """Torque of the compressor over that at the usual temperatures; `usual`: evaporating, °C.
 
     p_e·((p_c/p_e)^m - 1), the work of a polytropic compression per volume drawn in.
     """
-    return np.asarray(_work(condensing, evaporating) / _USUAL_WORK)
+    return np.asarray(_work(condensing, evaporating) / _work(CONDENSING_C, usual))
 
 
 def _work(condensing: FloatArray | float, evaporating: FloatArray | float) -> FloatArray:
@@ -159,21 +181,28 @@ def _work(condensing: FloatArray | float, evaporating: FloatArray | float) -> Fl
     return np.asarray(low * ((_absolute_psi(condensing) / low) ** POLYTROPIC - 1.0))
 
 
-_USUAL_WORK = _work(CONDENSING_C, EVAPORATING_C)
-
-
-def overload_share(condensing: FloatArray, evaporating: FloatArray) -> FloatArray:
+def overload_share(
+    condensing: FloatArray, evaporating: FloatArray, usual: FloatArray | float = EVAPORATING_C
+) -> FloatArray:
     """Amps at which an overload inside a shell this hot opens, over those at the usual heat.
 
     Its disc opens at one temperature, which shell and current bring about together: I² goes with
     what the shell leaves below it.  A shell cooler than usual adds nothing to the plate's amps.
+    `usual`: evaporating temperature of its own box, which cools it as the plate foresees, °C.
     """
-    left = (SHELL_OPENS_C - _shell_c(condensing, evaporating)) / (SHELL_OPENS_C - _USUAL_SHELL_C)
+    left = (SHELL_OPENS_C - _shell_c(condensing, evaporating, usual)) / (
+        SHELL_OPENS_C - _USUAL_SHELL_C
+    )
     return np.asarray(np.sqrt(np.clip(left, LEAST_LEFT, 1.0)))
 
 
-def _shell_c(condensing: FloatArray | float, evaporating: FloatArray | float) -> FloatArray:
-    starved = 1.0 - np.minimum(drawn_in(np.asarray(evaporating)), 1.0)
+def _shell_c(
+    condensing: FloatArray | float,
+    evaporating: FloatArray | float,
+    usual: FloatArray | float = EVAPORATING_C,
+) -> FloatArray:
+    drawn = drawn_in(np.asarray(evaporating)) / drawn_in(np.asarray(usual))
+    starved = 1.0 - np.minimum(drawn, 1.0)
     return np.asarray(condensing + SHELL_OVER_CONDENSING_K + STARVED_K * starved)
 
 

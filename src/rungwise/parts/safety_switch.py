@@ -24,7 +24,7 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.hot_air_rule import HotAirRule
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import ICES, Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import CONTROL_RANK, MIDDLE_RANK, Sign, in_line, series_switch
 from rungwise.parts.pressure_rule import PressureRule
 from rungwise.parts.rule import Rule
@@ -94,6 +94,7 @@ class _Sort:
     right_told: Plain
     seen: frozenset[str] = frozenset()
     signs: dict[str, float] = field(default_factory=dict)
+    ices: float = 0.0
     pressure: _Pressure | None = None
     by_air: bool = False
     rank: int = MIDDLE_RANK
@@ -185,8 +186,9 @@ def _modes(sort: _Sort) -> tuple[Mode, ...]:
              is_effect=True, wrong_minutes=20.0),
         # The same answer as an open switch that is right: the gauge or the pan tells them apart.
         Mode("failed_open", f"{sort.title} bad, open without a reason", sort.bad, held,
-             "find_cause", sort.replace_text, shown_by=_DIRECT,
-             is_effect=sort.pressure is not None, wrong_minutes=SWITCH_MINUTES),
+             "find_cause", sort.replace_text, signs={"ice": 0.8} if sort.ices else {},
+             shown_by=_DIRECT, is_effect=sort.pressure is not None, wrong_minutes=SWITCH_MINUTES,
+             ices=sort.ices),
         Mode("resistive", f"{sort.title} with a bad contact, not open", 0.15 * sort.bad,
              (Draw("contact_ohm", *RESISTIVE_OHM),), "find_cause", sort.replace_text, known=False,
              shown_by=_DIRECT, wrong_minutes=SWITCH_MINUTES),
@@ -288,7 +290,7 @@ KINDS = tuple(
             "thermal_switch",
             "The limit stops the melting heat before the coil grows too hot.",
             Plain("The melting heat had grown too hot{stopped}.", "find why it was not ended"),
-            rank=MIDDLE_RANK,
+            ices=ICES,
         ),
         _Sort(
             "rollout_switch", "limit", _HOT_LINE, Looks(), "hot air", "rollout switch", 6.0, 3.0,

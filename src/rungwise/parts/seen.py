@@ -60,6 +60,8 @@ class Look:
         answers: without the mark, and with it.
         first: whether it is seen on the walk to the unit, before a cover is off.
         warnings: what to mind while looking.
+        pulled: a state of the part on a call for cooling whose lack shows the mark, whatever is at
+            fault; a coil that gets no volts draws nothing either.
     """
 
     sign: str
@@ -68,6 +70,7 @@ class Look:
     answers: tuple[str, str]
     first: bool = False
     warnings: tuple[Caution, ...] = ()
+    pulled: str = ""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "question", mark(self.question))

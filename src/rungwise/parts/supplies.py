@@ -40,7 +40,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.kind import LACKS_LEG, Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import SUPPLY_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.service import BAD_NEUTRAL, CALL_MINUTES, LOW_VOLTS, UTILITY, VOLTS
@@ -248,6 +248,7 @@ def _lost(low: str, share: float) -> Mode:
         "before the panel",
         shown_by=VOLTS,
         wrong_minutes=CALL_MINUTES,
+        overdraws=LACKS_LEG,
     )
 
 
@@ -262,6 +263,7 @@ def _low(low: str, share: float) -> Mode:
         "line, it is the supply; balance the building's loads or call the utility",
         shown_by=VOLTS,
         wrong_minutes=CALL_MINUTES,
+        overdraws=0.4,
     )
 
 

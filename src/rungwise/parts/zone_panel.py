@@ -19,7 +19,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_input, handle
 from rungwise.parts.pictures import TWO_TABS, Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.slow_actuator import SlowActuatorRule
@@ -94,6 +94,7 @@ def _panel() -> PartKind:
         parameters=(
             Parameter("supply_ohm", "Ω", 150.0, 30.0, 1e5, "what its electronics draw", 0.2,
                       untold=0.8, learned=False),
+            board_input("what its inputs draw"),
             Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "closed contact", 0.3, untold=0.8,
                       learned=False),
             Parameter("drive_s", "s", 60.0, 5.0, 180.0, "time that a damper drives first", 0.3,
@@ -106,8 +107,8 @@ def _panel() -> PartKind:
         elements=(
             Branch("supply", "24V", "24C", value("supply_ohm")),
             Branch("to_zone", "24V", "ZR", fixed(0.02)),
-            Branch("y_in", "ZY", "24C", fixed(3000.0)),
-            Branch("g_in", "ZG", "24C", fixed(3000.0)),
+            Branch("y_in", "ZY", "24C", value("input_ohm")),
+            Branch("g_in", "ZG", "24C", value("input_ohm")),
             Branch("damper_common", "24C", "DC", fixed(0.02)),
             *contact("damper", "24V", "DO", ohm=ohm, closed=both(_ALIVE, calls)),
             *contact("y", "Req", "Yeq", ohm=ohm,

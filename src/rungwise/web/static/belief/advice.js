@@ -1,7 +1,7 @@
 // Which check to make next, and when to stop measuring.
 
 import { owedChecks } from "./behind.js";
-import { ACQUITTED, proofLeft, needsRunning, seemsHealthy, stands, unseen } from "./healthy.js";
+import { ACQUITTED, calledForHeat, proofLeft, needsRunning, seemsHealthy, stands, unseen } from "./healthy.js";
 import { LookAhead } from "./look_ahead.js";
 import { leansOn } from "./oddness.js";
 import { Outlook } from "./outlook.js";
@@ -45,9 +45,10 @@ const lastSetUp = (belief) => [...belief.readings].reverse().map(({ check }) => 
 const openChecks = (belief, allowed) => {
   const made = new Set(belief.readings.map((each) => each.check));
   const still = stands(belief);
+  const cold = new Set(calledForHeat(belief) ? belief.table.known.weather : []);
   return [...belief.table.checks.keys()].filter((at) => {
     const card = belief.table.checks[at];
-    return !made.has(at) && (!allowed || allowed.has(card.id)) && !isGhostly(card) && !(needsRunning(card) && still);
+    return !made.has(at) && (!allowed || allowed.has(card.id)) && !isGhostly(card) && !cold.has(card.id) && !(needsRunning(card) && still);
   });
 };
 

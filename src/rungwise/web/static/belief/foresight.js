@@ -60,7 +60,7 @@ export class Foresight {
     rows.forEach((row, n) => {
       const q = table.slopeOf[row];
       const through = toldBy(q, row);
-      const sound = range(d).map((i) => joint.sound(row, i));
+      const sound = joint.sound(row);
       const [along, left] = alongSeverity(joint, row, sound);
       checks.forEach((check, m) => {
         const tangent = table.tangent[check][row];

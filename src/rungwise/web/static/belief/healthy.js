@@ -45,10 +45,16 @@ export const stands = (belief) => belief.readings.some(({ check, value }) => {
   return card.quantity === "look:sound" && card.choices[value] !== "running";
 });
 
+/** Whether the call began with what was seen on a call for heat: it is cold outdoors. */
+export const calledForHeat = (belief) => belief.readings.length > 0 && belief.table.checks[belief.readings[0].check].condition === belief.table.known.onHeat;
+
+/** The ids of the readings that this call's unit is judged by. */
+export const proofOf = (belief) => (calledForHeat(belief) ? belief.table.known.heatProof : belief.table.known.proof);
+
 /** The checks of the proof not made yet, of those in reach. */
 export const proofLeft = (belief, allowed) => {
   const { table } = belief;
   const made = new Set(belief.readings.map(({ check }) => table.checks[check].id));
   const still = stands(belief);
-  return table.known.proof.map((id) => table.check(id)).filter((card) => !made.has(card.id) && !(still && needsRunning(card)) && (!allowed || allowed.has(card.id)));
+  return proofOf(belief).map((id) => table.check(id)).filter((card) => !made.has(card.id) && !(still && needsRunning(card)) && (!allowed || allowed.has(card.id)));
 };

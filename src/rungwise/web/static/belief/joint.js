@@ -137,6 +137,12 @@ export class Joint {
     return [quadratic, made];
   }
 
-  /** Pull of a reading on what it shares with others; one that is likelier a slip moves nothing. */
-  sound(row, i) { return this.pull[row * this.d + i] / (1 + Math.exp(Math.min(this.logSlipOdds(row, i), 50))); }
+  /** Pull of each reading on what it shares with others, [d]; of one that is likelier a slip neither it nor what the others would make up for it. */
+  sound(row) {
+    const { d } = this;
+    const odds = Array.from({ length: d }, (_, i) => this.logSlipOdds(row, i));
+    const noneOrOne = logAddExp(0, odds.reduce(logAddExp, -Infinity));
+    const lost = odds.map((each, i) => (Math.exp(each - noneOrOne) * this.pull[row * d + i]) / this.own(row, i));
+    return odds.map((_, i) => lost.reduce((left, each, j) => left - this.precision[(row * d + i) * d + j] * each, this.pull[row * d + i]));
+  }
 }

@@ -6,6 +6,7 @@ const FLOOR_ERRORS = 2;
 const OVER_RANGE_CHANCE = [0.25, 0.01];
 const OPEN_OHM = 1e9;
 const OVER_RANGE_SHARE = 0.05;
+const WIDEST = 0.5;
 const TINY = 1e-12;
 const LEAKAGE_OHM = 1e5;
 
@@ -52,7 +53,7 @@ const varianceOf = (card, scale, reading, sd, extra) => {
   const finite = Number.isFinite(reading);
   const y = finite ? reading : Number.isNaN(reading) ? 0 : OPEN_OHM;
   const stretch = 1 / Math.hypot(y, scale.floor);
-  const meter = finite ? sd * stretch : OVER_RANGE_SHARE;
+  const meter = Math.min(finite ? sd * stretch : OVER_RANGE_SHARE, WIDEST * (scale.high - scale.low));
   const [own, , offset, leaky] = DISCREPANCY[card.quantity] ?? [0, 0, 0, 0];
   const share = Math.min(Math.max(Math.log10(Math.max(y, 1) / LEAKAGE_OHM) + 1, 0), 1);
   const model = own ** 2 + (offset * stretch) ** 2 + (leaky * share) ** 2;

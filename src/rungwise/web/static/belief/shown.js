@@ -9,6 +9,8 @@ import { sortedBy } from "./prices.js";
 const SPEAKS_FOR_NATS = Math.log(3);
 export const DEAR_MINUTES = 300;
 const LEFT_ALONE = 0.9;
+const PART_MINUTES = 90;
+const UNREAD_ENOUGH = 0.97;
 const PLAIN_DROP_VOLT = 2;
 const CARRIES_AMP = 1;
 const LEAST_AMP = 0.3;
@@ -48,10 +50,14 @@ export const showing = (belief, repair, allowed) => {
   return !direct(belief, accused, allowed).length && leftAlone(belief, accused);
 };
 
+/** Whether a dear part is accused that was not read on itself and cannot be any more. */
+const outOfReach = (belief, repair, suspect, allowed) => suspect.shown_by.length > 0 && suspect.wrong_minutes >= PART_MINUTES && !direct(belief, accusedOf(belief, repair), allowed).length;
+
 /** Whether a repair may be named. */
 export const sureEnough = (belief, repair, prices, allowed) => {
   const suspect = mostLikelySuspect(belief, repair);
   const share = belief.byRepair.get(repair);
+  if (!suspect.is_effect && outOfReach(belief, repair, suspect, allowed)) return share >= Math.max(UNREAD_ENOUGH, prices.enoughProbability);
   if (share >= prices.enoughProbability || !suspect.is_effect) return share >= prices.enoughProbability;
   let together = 0;
   for (const [name, each] of belief.bySuspect) {

@@ -1,7 +1,7 @@
 // What is wrong, as far as the readings tell.
 
 import { causesBehind, owedChecks } from "./behind.js";
-import { NOT_STANDING_OUT, proofLeft, seemsHealthy, unseen } from "./healthy.js";
+import { NOT_STANDING_OUT, proofLeft, proofOf, seemsHealthy, unseen } from "./healthy.js";
 import { argsort, ranked } from "./numbers.js";
 import { clashes, impossible, leansOn } from "./oddness.js";
 import { Prices } from "./prices.js";
@@ -47,7 +47,7 @@ const ofHealthy = (belief, plain, answers, allowed) => {
   return {
     ...plain, kind: "nothing_wrong_now", answer: healthy, probability: healthy.probability,
     runnersUp: watch, watch: watch.slice(0, WATCHED),
-    notRead: known.proof.filter((id) => !made.has(id)).map((id) => belief.table.check(id).title),
+    notRead: proofOf(belief).filter((id) => !made.has(id)).map((id) => belief.table.check(id).title),
   };
 };
 
