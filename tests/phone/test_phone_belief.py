@@ -31,7 +31,7 @@ MODULES_OF = {
 
 HOMES = {"ODD": "flagged", "MOST_TRIED": "flagged", "LEAKAGE_OHM": "discrepancy",
          "OPEN_OHM": "reading_model", "OVER_RANGE_SHARE": "reading_model",
-         "TINY": "reading_model", "FLOOR_ERRORS": "scale"}  # fmt: skip
+         "WIDEST": "reading_model", "TINY": "reading_model", "FLOOR_ERRORS": "scale"}  # fmt: skip
 """Constants that stand in another module than the rest of theirs."""
 
 
