@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 import pytest
+from tests.wide import WIDE
 
 from rungwise.circuit.condition import CALLING
 from rungwise.circuit.netlist import Plan
@@ -32,7 +33,7 @@ from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
 FEW = 4
-CALLS = 15
+CALLS = 15 if WIDE else 7
 
 
 class Seen(NamedTuple):

@@ -62,7 +62,7 @@ def nets(unit: Unit) -> set[frozenset[str]]:
 WHOLE = some(ARRANGEMENTS, "one_pole_heater", "air_handler_fan_board")
 """Whose whole list is held against every arrangement, which takes seconds each: all of them with
 RUNGWISE_WIDE=1."""
-OUTDOOR = ARRANGEMENTS if WIDE else ARRANGEMENTS[::3]
+OUTDOOR = ARRANGEMENTS if WIDE else ARRANGEMENTS[::8]
 READ = [*((name, ("outdoor",)) for name in OUTDOOR), *((name, ()) for name in WHOLE)]
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
+from itertools import product
 
 import numpy as np
 import pytest
@@ -95,8 +96,13 @@ def test_on_a_call_for_cooling_everything_runs_and_without_one_nothing(name: str
     assert [does(name, "standby")[each] for each in motors] == ["is off"] * 3
 
 
-@pytest.mark.parametrize("name", NAMES)
-@pytest.mark.parametrize("scope", ["cabinet", "indoor", "everything"])
+@pytest.mark.parametrize(
+    ("name", "scope"),
+    [
+        *((name, "everything") for name in NAMES),
+        *product(some(NAMES, RELAY, TAPS), ("cabinet", "indoor")),
+    ],
+)
 def test_every_cabinet_of_it_can_be_made_dead(name: str, scope: str) -> None:
     made = isolate(arrangement(name), scope=scope)
     assert made.refusals == ()

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
-from itertools import pairwise
+from itertools import pairwise, product
 
 import numpy as np
 import pytest
@@ -97,8 +97,13 @@ def test_on_a_call_for_cooling_every_motor_runs_and_without_one_none(name: str) 
     assert [does(solved(name, "standby"))[each] for each in motors] == ["is off"] * 3
 
 
-@pytest.mark.parametrize("name", NAMES)
-@pytest.mark.parametrize("scope", ["cabinet", "disconnect", "indoor", "everything"])
+@pytest.mark.parametrize(
+    ("name", "scope"),
+    [
+        *((name, "everything") for name in NAMES),
+        *product(some(NAMES, TWO, LINE), ("cabinet", "disconnect", "indoor")),
+    ],
+)
 def test_every_place_of_it_can_be_made_dead(name: str, scope: str) -> None:
     made = isolate(arrangement(name), scope=scope)
     assert made.refusals == ()
