@@ -53,7 +53,7 @@ gathered: $(VENV)/.dev
 	@$(BIN)/pytest --collect-only -qqq > $(VENV)/gathered.txt || { cat $(VENV)/gathered.txt; exit 1; }
 
 pytest: $(VENV)/.dev $(VENV)/.photo ngspice postgres chromium certutil
-	$(BIN)/pytest -n 2 --dist loadfile
+	$(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder
 
 format: $(VENV)/.dev ## put the code in the house's format
 	$(BIN)/ruff check --fix-only

@@ -33,8 +33,8 @@ PATHS = (
     "/calls/999",
 )  # fmt: skip
 BY_AXE = some(
-    PATHS, "/day", "/new-call", "/units/1", "/new-unit?sort=cooling", "/new-unit/label?sort=cooling",
-    "/units/1/wiring", "/calls/1?check=volts-coil", "/calls/1/dead", "/calls/1/part",
+    PATHS, "/day", "/new-call", "/units/1", "/new-unit?sort=cooling", "/units/1/wiring",
+    "/new-unit/label?sort=cooling", "/calls/1?check=volts-coil", "/calls/1/dead", "/calls/1/part",
     "/calls/1/proof", "/calls/1/sign-off", "/van", "/practice/2", "/calls/999",
 )  # fmt: skip
 """Which axe-core judges too: a second of processor each, so one page of each form."""
