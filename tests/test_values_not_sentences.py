@@ -67,9 +67,7 @@ NO_SENTENCES = {
 """What is set, or was typed by a person: characters, not what a program says."""
 
 STILL = {
-    "faults/suspect_set.py": 2,  # a part's own name in the words of its kind
     "report/units.py": 2,  # quantities of a text in the reader's units
-    "services/wording/terminal_words.py": 1,  # names of terminals in a text, as a person has them
 }
 """How often a file still looks for words in a text that a program wrote; none may be added."""
 

@@ -31,7 +31,7 @@ import uvicorn
 from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from rungwise.evaluation.worked_call import FREE_SYMPTOMS
+from rungwise.evaluation.worked_call import free_symptoms
 from rungwise.records import Store
 from rungwise.services import DiagnosisService, unit_from_text
 from rungwise.web.app import create_app
@@ -183,10 +183,10 @@ def _hidden(store: Store, numbers: dict[str, int]) -> int:
             fault=HIDDEN, seed=7,
         )  # fmt: skip
         call = practised(book, number)
-        for check in FREE_SYMPTOMS:
-            if check in call.unmeasured.by_id:
-                seen = str(call.hidden.take(check))
-                book.symptoms.take(number, check, seen, value=seen)
+        cards = call.unmeasured.by_id.values()
+        for check in free_symptoms(call.unit, cards):
+            seen = str(call.hidden.take(check))
+            book.symptoms.take(number, check, seen, value=seen)
     return number
 
 

@@ -21,7 +21,7 @@ from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import write_po
 
 from rungwise.diagnosis import CHIPS, checks_of
-from rungwise.parts import KINDS, PAIR, SOMETHING, WIRE, Mode
+from rungwise.parts import KINDS, SOMETHING
 from rungwise.parts.words import FAILED, SWITCHED_OFF
 from rungwise.report.plain_checks import SUBJECTS
 from rungwise.report.plain_faults import BESIDES, MIX_UPS
@@ -83,15 +83,6 @@ def of_values() -> Iterator[tuple[str, Said]]:
     """Messages that stand in tables of values: of every kind of part and what shapes a unit."""
     for kind in KINDS.values():
         yield from (("parts", each) for each in said_in(kind, set()))
-        # A wire's or a pair's ways are told after its own name, in the kind's words as they are.
-        names = [each for each in (kind.title, kind.noun) if each and kind not in (WIRE, PAIR)]
-        for mode in kind.modes:
-            for text in (mode.title, mode.repair_text):
-                called = next((name for name in names if name in text), "")
-                # Of two breakers, which one: the name goes in as a value.
-                yield "parts", Said(text.replace(called, "{name}", 1) if called else text)
-                if called:
-                    yield "parts", Said(called)
     for table in (SUBJECTS, BESIDES, MIX_UPS, [SOMETHING, FAILED, SWITCHED_OFF]):
         yield from (("report", each) for each in said_in(table, set()))
     yield from (("web", Said(chip.title)) for chip in CHIPS)
@@ -116,7 +107,8 @@ def said_in(held: object, seen: set[int]) -> Iterator[Said]:
     """Every message in a value, and in what that holds."""
     if isinstance(held, Said):
         yield Said(held.message)
-        yield from said_in(list(held.values.values()), seen)
+        for each in held.values.values():
+            yield from said_in(each, seen)
     elif id(held) not in seen:
         seen.add(id(held))
         for each in held_by(held):
@@ -124,15 +116,14 @@ def said_in(held: object, seen: set[int]) -> Iterator[Said]:
 
 
 def held_by(held: object) -> Iterator[object]:
-    """What a value holds; of a mode, not what is told by the name of its part."""
+    """What a value holds."""
     if isinstance(held, Mapping):
         yield from held.values()
     elif isinstance(held, (tuple, list, frozenset)):
         yield from held
     elif is_dataclass(held) and not isinstance(held, type):
         for field in fields(held):
-            if not (isinstance(held, Mode) and field.name in ("title", "repair_text")):
-                yield getattr(held, field.name)
+            yield getattr(held, field.name)
 
 
 def catalog(language: Language, messages: Catalog) -> Catalog:

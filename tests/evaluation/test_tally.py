@@ -31,6 +31,7 @@ RIGHT = Outcome(
     priced_minutes=6.0,
     live=1,
     steps=(),
+    contactors=("contactor",),
 )
 CONDEMNED = replace(RIGHT, answer="contactor:replace", answer_suspect="contactor.coil_open")
 NONE = replace(RIGHT, verdict="none_of_these", answer="", answer_suspect="")

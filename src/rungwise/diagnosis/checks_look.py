@@ -282,7 +282,7 @@ def _marks(unit: Unit) -> Iterator[Check]:
 def _swapped_parts(unit: Unit) -> Iterator[str]:
     """Parts on whose terminals wires get mixed up."""
     for first, second, *_ in swaps(unit):
-        yield from sorted(_parts_of((first, second)))
+        yield from _parts_of((first, second))
 
 
 def _wires_as_drawn(unit: Unit, part: str) -> Check:
@@ -303,7 +303,7 @@ def _joints(unit: Unit) -> Iterator[Check]:
     for place, minutes in _JOINT_MINUTES.items():
         shares = {}
         for wire in filter(is_field_wire, unit.wires):
-            ends = [unit.part(part).place for part in sorted(_parts_of((wire.start, wire.end)))]
+            ends = [unit.part(part).place for part in _parts_of((wire.start, wire.end))]
             if place in ends:
                 shares[wire.name] = ends.count(place) / len(ends)
         if shares:
@@ -330,5 +330,5 @@ def _rubbed(unit: Unit) -> Iterator[Check]:
         )  # fmt: skip
 
 
-def _parts_of(terminals: Iterable[str]) -> set[str]:
-    return {part_of(terminal) for terminal in terminals}
+def _parts_of(terminals: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(part_of(terminal) for terminal in terminals))

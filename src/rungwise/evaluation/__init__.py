@@ -35,11 +35,10 @@ if TYPE_CHECKING:
     from rungwise.evaluation.proof_tally import proof_markdown, proof_rows
     from rungwise.evaluation.result_file import read_results
     from rungwise.evaluation.truth import Truth
-    from rungwise.evaluation.worked_call import FREE_SYMPTOMS
+    from rungwise.evaluation.worked_call import free_symptoms
 
 __all__ = [
     "ARRANGEMENT_COLUMNS",
-    "FREE_SYMPTOMS",
     "HEAD",
     "LEVELS",
     "Done",
@@ -55,6 +54,7 @@ __all__ = [
     "cabinets_markdown",
     "calls_markdown",
     "draw_fault",
+    "free_symptoms",
     "groups",
     "isolation_markdown",
     "isolation_rows",

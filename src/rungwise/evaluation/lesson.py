@@ -9,7 +9,13 @@ import numpy as np
 
 from rungwise.diagnosis import Belief, CheckCard, PriceList, next_check
 from rungwise.evaluation.truth import Truth
-from rungwise.evaluation.worked_call import FREE_SYMPTOMS, Outcome, Take, minutes_at, work_call
+from rungwise.evaluation.worked_call import (
+    Outcome,
+    Take,
+    after_the_customer,
+    minutes_at,
+    work_call,
+)
 
 __all__ = [
     "Done",
@@ -114,7 +120,7 @@ def minutes_of(cards: Iterable[CheckCard]) -> float:
 
 def lesson_of(start: Belief, truth: Truth, take: Take, done: Done) -> Lesson:
     """Look back on a call. start: belief before anything is known. take: reads the specimen."""
-    told = _told(start, take)
+    told = after_the_customer(start, truth.plan.unit, take)
     steps = tuple(_reviewed(told, truth.suspect.repair, done.checks, take))
     tool = work_call(start, truth, take, "rungwise", 0, start.table.digest)
     minutes = minutes_of(each.card for each in steps)
@@ -136,14 +142,6 @@ def score_of(done: Done, minutes: float, needless_live: int, tool: Outcome) -> t
         Points("the fault was not named", 0.0 if done.found else -POINTS_NOT_FOUND),
     ]
     return (Points("a call worked as the tool works it", FULL), *(it for it in lines if it.points))
-
-
-def _told(belief: Belief, take: Take) -> Belief:
-    known = {card.id for card in belief.table.checks}
-    for symptom in FREE_SYMPTOMS:
-        if symptom in known:
-            belief = belief.observe(symptom, take(symptom))
-    return belief
 
 
 def _reviewed(belief: Belief, repair: str, checks: Sequence[str], take: Take) -> Iterable[Reviewed]:

@@ -15,7 +15,7 @@ import numpy as np
 from rungwise.circuit import Key, Solution
 from rungwise.diagnosis import Bench, Check
 from rungwise.evaluation.truth import Truth
-from rungwise.evaluation.worked_call import FREE_SYMPTOMS
+from rungwise.evaluation.worked_call import free_symptoms
 from rungwise.parts import FloatArray
 
 __all__ = ["is_noticed"]
@@ -55,7 +55,8 @@ def _bench(truth: Truth, values: Mapping[Key, FloatArray]) -> Bench:
 
 def _symptoms(truth: Truth, bench: Bench, checks: Mapping[str, Check]) -> list[int]:
     """What is most likely seen and heard of each free symptom."""
-    looks = (checks[name].look for name in FREE_SYMPTOMS if name in checks)
+    told = free_symptoms(truth.plan.unit, (check.card for check in checks.values()))
+    looks = (checks[name].look for name in told)
     return [int(look(bench, [truth.suspect])[0].argmax()) for look in looks if look is not None]
 
 

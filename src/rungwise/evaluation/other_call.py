@@ -6,9 +6,17 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from rungwise.diagnosis import Belief, Check, PriceList, SuspectCard, next_check, verdict
+from rungwise.diagnosis import (
+    Belief,
+    Check,
+    PriceList,
+    SuspectCard,
+    is_stop,
+    next_check,
+    verdict,
+)
 from rungwise.evaluation.asking import ask_of, blocks_touched
-from rungwise.evaluation.worked_call import FREE_SYMPTOMS
+from rungwise.evaluation.worked_call import free_symptoms
 from rungwise.faults import HEALTHY, repair_steps
 from rungwise.other_world import Case, OtherTechnician
 from rungwise.unit import Unit
@@ -78,7 +86,7 @@ def work_other_call(
         for card in start.table.checks
         if card.id in checks and ask_of(unit, checks[card.id]) is not None
     }
-    for symptom in _told_by_customer(case, checks):
+    for symptom in _told_by_customer(unit, case, checks):
         if symptom in working.allowed:
             working.take(symptom, told=True)
     stopped = working.finish()
@@ -86,20 +94,16 @@ def work_other_call(
 
 
 HEATING_LOOKS = ("turns_on_heat", "warm_air")
-MOTOR_LOOKS = ("turns", "sound")
-"""Of every fan and compressor; of a unit with one of each they are the plain symptoms."""
-
-BLOWER_STAYS = "look-blower-idle"
 
 
-def _told_by_customer(case: Case, checks: Mapping[str, Check]) -> tuple[str, ...]:
+def _told_by_customer(unit: Unit, case: Case, checks: Mapping[str, Check]) -> tuple[str, ...]:
     """What the customer tells of the season's call, and a blower that never stops."""
-    motors = (name for name, check in checks.items() if check.card.thing in MOTOR_LOOKS)
-    told: tuple[str, ...] = tuple(dict.fromkeys((*FREE_SYMPTOMS, *motors)))
+    cards = {name: check.card for name, check in checks.items()}
+    told = free_symptoms(unit, cards.values())
     if case.visit.house.season == "heat":
-        told = tuple(name for name, check in checks.items() if check.card.thing in HEATING_LOOKS)
-    stays = "blower keeps running" in case.truth.symptoms
-    return (*told, BLOWER_STAYS) if stays else told
+        told = tuple(name for name, card in cards.items() if card.thing in HEATING_LOOKS)
+    stays = [n for n, card in cards.items() if card.thing == "idle" and not is_stop(unit, card)]
+    return (*told, *stays) if "blower keeps running" in case.truth.symptoms else told
 
 
 def _told(case: Case) -> dict[str, Any]:

@@ -15,27 +15,26 @@ from rungwise.diagnosis import (
     half_splitting,
     most_likely_first,
     next_check,
+    start_looks,
     verdict,
 )
 from rungwise.evaluation.truth import Truth
-from rungwise.faults import RepairStep, repair_steps
+from rungwise.faults import repair_steps
+from rungwise.unit import Unit
 
 __all__ = [
-    "FREE_SYMPTOMS",
     "MOST_CHECKS",
     "POLICIES",
     "Outcome",
     "Step",
     "Take",
+    "after_the_customer",
+    "free_symptoms",
     "minutes_at",
     "work_call",
 ]
 
-FREE_SYMPTOMS = ("look-fan", "look-compressor", "look-blower", "look-idle")
-"""What the customer tells: does the outdoor fan turn, the sound, air indoors, does it stop."""
-
 MOST_CHECKS = 40
-CONTACTOR_REPLACED = RepairStep("contactor", "replace")
 
 
 class Take(Protocol):
@@ -92,7 +91,7 @@ class Outcome:
     verdict: "found", "undecided" or "none_of_these". answer: its best repair, "" for none of
     these. minutes: working time with changes of condition. priced_minutes: the same with the
     price of danger. live: how many of the checks were made on live parts. noticed: whether the
-    fault, in the degree drawn, is one that somebody would call for.
+    fault, in the degree drawn, is one that somebody would call for. contactors: those of the unit.
     """
 
     policy: str
@@ -114,6 +113,7 @@ class Outcome:
     live: int
     steps: tuple[Step, ...]
     noticed: bool = True
+    contactors: tuple[str, ...] = ()
 
     @property
     def culprit_first(self) -> bool:
@@ -123,11 +123,14 @@ class Outcome:
     @property
     def contactor_condemned(self) -> bool:
         """Whether a contactor that had nothing would have been replaced."""
-        return not self.contactor_at_fault and CONTACTOR_REPLACED in repair_steps(self.answer)
+        steps = repair_steps(self.answer)
+        replaced = {each.block for each in steps if each.act == "replace"}
+        return not self.contactor_at_fault and not replaced.isdisjoint(self.contactors)
 
     def as_json(self) -> dict[str, Any]:
         """Everything as plain data; OL for infinite readings."""
         told = asdict(self)
+        del told["contactors"]  # of the unit, not of the call
         for step in told["steps"]:
             step["found"] = "OL" if step["found"] == float("inf") else step["found"]
         scored = {
@@ -145,7 +148,7 @@ def work_call(
     start: belief before anything is known. take: makes a check on the true unit.
     """
     prices, choose = PriceList(), POLICIES[policy]
-    belief = _told(start, take)
+    belief = after_the_customer(start, truth.plan.unit, take)
     steps: list[Step] = []
     while len(steps) < MOST_CHECKS:
         advice = next_check(belief, prices)
@@ -158,11 +161,15 @@ def work_call(
     return _outcome(belief, truth, tuple(steps), policy, call, arrangement)
 
 
-def _told(belief: Belief, take: Take) -> Belief:
-    known = {card.id for card in belief.table.checks}
-    for symptom in FREE_SYMPTOMS:
-        if symptom in known:
-            belief = belief.observe(symptom, take(symptom))
+def free_symptoms(unit: Unit, cards: Iterable[CheckCard]) -> tuple[str, ...]:
+    """What the customer tells: what fans, compressors and blowers do, and whether it stops."""
+    return tuple(card.id for card in start_looks(unit, cards))
+
+
+def after_the_customer(belief: Belief, unit: Unit, take: Take) -> Belief:
+    """What is believed once the free symptoms are told."""
+    for symptom in free_symptoms(unit, belief.table.checks):
+        belief = belief.observe(symptom, take(symptom))
     return belief
 
 
@@ -177,6 +184,7 @@ def _outcome(
     end = verdict(belief)
     cards = [belief.table.check(step.check) for step in steps]
     dangerless = PriceList(minutes_per_risk=0.0)
+    contactors = truth.plan.unit.roles.contactors
     return Outcome(
         policy=policy,
         call=call,
@@ -186,7 +194,7 @@ def _outcome(
         truth_repair=truth.suspect.repair,
         severity=truth.severity,
         line_volt=truth.line_volt,
-        contactor_at_fault="contactor" in truth.faulty_blocks,
+        contactor_at_fault=not truth.faulty_blocks.isdisjoint(contactors),
         verdict=end.kind,
         answer=end.answer.repair if end.answer else "",
         answer_suspect=end.answer.suspect.id if end.answer else "",
@@ -196,6 +204,7 @@ def _outcome(
         priced_minutes=minutes_at(cards, PriceList()),
         live=sum(card.live for card in cards),
         steps=steps,
+        contactors=contactors,
     )
 
 

@@ -279,9 +279,9 @@ def _ahead(
             part, device, pole = behind[at]
             if device is not None:
                 yield part, device, pole
-        new = set(_joined(unit, at, carried)) - found
-        found |= new
-        todo += sorted(new)
+        new = [end for end in dict.fromkeys(_joined(unit, at, carried)) if end not in found]
+        found.update(new)
+        todo += new
 
 
 def _joined(unit: Unit, terminal: str, carried: tuple[str, ...]) -> Iterator[str]:

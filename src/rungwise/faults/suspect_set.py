@@ -37,7 +37,7 @@ from rungwise.parts import (
     pair_name,
 )
 from rungwise.unit import Part, Unit, Wire
-from rungwise.wording import mark, named, say
+from rungwise.wording import Said, mark, named, say
 
 HEALTHY = "nothing.found"
 """Id of the suspect that stands for no electrical fault at all."""
@@ -175,11 +175,11 @@ def _for_wire(wire: Wire, mode: Mode) -> Mode:
 
 def _of_part(unit: Unit, name: str, mode: Mode) -> Suspect:
     part, kind = unit.part(name), unit.kind_of(name)
-    title = _named(mode.title, part, kind)
+    title = _called(mode.title, part)
     if title is None:
         label = named(part.label)
         title = say("{part}: {fault}", part=label, fault=mode.title) if label else mode.title
-    text = _named(mode.repair_text, part, kind) or mode.repair_text
+    text = _called(mode.repair_text, part) or mode.repair_text
     return Suspect(
         FaultStep(name, mode.name).id,
         title,
@@ -206,16 +206,14 @@ def _minutes(part: Part, kind: PartKind) -> float:
     return indoors if part.place == "indoor" else outdoors
 
 
-def _named(text: str, part: Part, kind: PartKind) -> str | None:
+def _called(text: str, part: Part) -> str | None:
     """The kind's words with the part's own name: of two breakers, which one tripped.
 
     None where the words do not name the part.
     """
-    called = (name for name in (kind.title, kind.noun) if name and name in text)
-    name = next(called, "")
-    if not name:
+    if not isinstance(text, Said) or "name" not in text.values:
         return None
-    return say(text.replace(name, "{name}", 1), name=named(part.label or name))
+    return say(text.message, name=named(part.label or text.values["name"]))
 
 
 def _of_block(name: str, title: str, where: str, mode: Mode, weight: float) -> Suspect:

@@ -48,8 +48,8 @@ class Description:
         told: set[frozenset[str]] = set()
         for leg in topology.hot:
             joined = topology.joined([leg], closed)
-            others = sorted((joined & topology.ground) | self._other_legs(leg, joined))
-            ends = [end for end in others if end in topology.unit.terminals()]
+            others = (joined & topology.ground) | self._other_legs(leg, joined)
+            ends = [end for end in topology.unit.terminals() if end in others]
             if others and frozenset((leg, *ends)) not in told:
                 told.add(frozenset((leg, *ends)))
                 yield self._short("supply shorted", leg, ends)

@@ -108,7 +108,8 @@ class _Maker:
 
     def _uncut(self, chooser: Chooser) -> Iterator[Refusal]:
         """Ways from a source to the place of work with nothing on them, and no way to stop it."""
-        bare = sorted(chooser.uncut())
+        uncut = chooser.uncut()
+        bare = [end for end in self.unit.terminals() if end in uncut]
         if bare:
             what = say(
                 "With every device of this drawing open these stay live: {points}. Keep out.",

@@ -102,18 +102,23 @@ def live_words(readings: Sequence[Reading]) -> str:
     """What a proof of the meter must read."""
     if readings[0].red == KNOWN_SOURCE:
         return mark("its known volts")
-    grounded = {volts_words(r.about_v) for r in readings if r.black == EARTH}
-    between = {volts_words(r.about_v) for r in readings if r.black != EARTH}
-    told = say("about {things} to ground", things=list_words(sorted(grounded), "or"))
+    grounded = _volts_told(r.about_v for r in readings if r.black == EARTH)
+    between = _volts_told(r.about_v for r in readings if r.black != EARTH)
+    told = say("about {things} to ground", things=list_words(grounded, "or"))
     return (
         say(
             "{told}, about {things} to each other",
             told=told,
-            things=list_words(sorted(between), "or"),
+            things=list_words(between, "or"),
         )
         if between
         else told
     )
+
+
+def _volts_told(volts: Iterable[float]) -> list[str]:
+    """Each once, the lowest first."""
+    return list(dict.fromkeys(map(volts_words, sorted(volts))))
 
 
 def proof_words(readings: Sequence[Reading], verb: str) -> str:

@@ -35,7 +35,7 @@ from rungwise.parts.ways import another
 from rungwise.parts.words import SOMETHING, SWITCHED_OFF, LeaveOff, Plain, Words, told
 from rungwise.wording import mark
 
-_REPLACE = ("replace", "replace the breaker")
+_REPLACE = ("replace", "replace the {noun}")
 _SEEN = frozenset({"look:device"})
 _READ = frozenset({"volts", "drop", "ohms"})
 _REPLACE_MINUTES = 120.0
@@ -105,7 +105,7 @@ def _pole_modes(pole: int, *, of_two: bool) -> tuple[Mode, ...]:
     ohm, most = f"contact{pole}_ohm", 20.0 if of_two else 5.0
     burnt = Mode(
         f"pole{pole}_burnt",
-        f"breaker pole {pole} burnt, high resistance",
+        f"{{noun}} pole {pole} burnt, high resistance",
         3.0 if of_two else 1.5,
         (Draw(ohm, 0.05, most),),
         *_REPLACE,
@@ -115,7 +115,7 @@ def _pole_modes(pole: int, *, of_two: bool) -> tuple[Mode, ...]:
         wrong_minutes=_REPLACE_MINUTES,
     )
     worse = another(
-        f"pole{pole}", "breaker", 0.3, (Draw(ohm, most, 1000.0),), _REPLACE, _READ, _REPLACE_MINUTES
+        f"pole{pole}", "{noun}", 0.3, (Draw(ohm, most, 1000.0),), _REPLACE, _READ, _REPLACE_MINUTES
     )
     worse = replace(worse, signs=burnt.signs)
     return (_pole_open(pole), burnt, worse) if of_two else (burnt, worse)
@@ -124,7 +124,7 @@ def _pole_modes(pole: int, *, of_two: bool) -> tuple[Mode, ...]:
 def _pole_open(pole: int) -> Mode:
     return Mode(
         f"pole{pole}_open",
-        f"breaker pole {pole} does not pass current",
+        f"{{noun}} pole {pole} does not pass current",
         3.0,
         (Draw(f"open{pole}", 1, 1),),
         *_REPLACE,
@@ -138,7 +138,7 @@ def _opened(tripped: float, off: float) -> tuple[Mode, ...]:
     return (
         Mode(
             "tripped",
-            "breaker tripped, by what is not known",
+            "{noun} tripped, by what is not known",
             tripped,
             (Draw("held_tripped", 1, 1),),
             *_RESET,
@@ -150,11 +150,11 @@ def _opened(tripped: float, off: float) -> tuple[Mode, ...]:
         ),
         Mode(
             "off",
-            "breaker switched off",
+            "{noun} switched off",
             off,
             (Draw("held_open", 1, 1),),
             "switch_on",
-            "ask who switched it off and why, then switch the breaker on",
+            "ask who switched it off and why, then switch the {noun} on",
             behind="a hand",
             shown_by=_SEEN,
             wrong_minutes=_ON_MINUTES,

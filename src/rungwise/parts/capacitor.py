@@ -159,10 +159,10 @@ def _listed(
     )
 
 
-def _to_the_can(what: str, repair_text: str) -> Mode:
+def _to_the_can(repair_text: str) -> Mode:
     return another(
         "can",
-        what,
+        "{noun}",
         0.5,
         (Draw("insulation_ohm", 0.5, 5e4),),
         ("replace", repair_text),
@@ -188,9 +188,9 @@ def _two_plates(prefix: str) -> Symbol:
 
 _VOLT = Parameter("volt", "V", 440.0, 165, 660, "rated volts")
 _INSULATION = Parameter("insulation_ohm", "Ω", 1e9, 1e3, 1e12, "insulation to the can")
-_DUAL = "replace the dual run capacitor with the same µF in each section, volts equal or higher"
-_RUN = "replace the run capacitor with the same µF, volts equal or higher"
-_START = "replace the start capacitor, same µF and volts, and test its relay"
+_DUAL = "replace the {title} with the same µF in each section, volts equal or higher"
+_RUN = "replace the {noun} with the same µF, volts equal or higher"
+_START = "replace the {noun}, same µF and volts, and test its relay"
 
 _LACKS: frozenset[type[Facet]] = LOADS - {Capacitor} | SWITCHING | JOINTS | {MixedUp}
 
@@ -255,10 +255,10 @@ KINDS = (
         ),
         lacks=_LACKS - {MixedUp},
         modes=(
-            *_section_modes("herm", "run capacitor, compressor section", (120.0, 70.0, 5.0),
+            *_section_modes("herm", "{noun}, compressor section", (120.0, 70.0, 5.0),
                             _DUAL, 0.4),
-            *_section_modes("fan", "run capacitor, fan section", (35.0, 35.0, 3.0), _DUAL),
-            _to_the_can("run capacitor", _DUAL),
+            *_section_modes("fan", "{noun}, fan section", (35.0, 35.0, 3.0), _DUAL),
+            _to_the_can(_DUAL),
         ),
     ),
     PartKind(
@@ -292,7 +292,7 @@ KINDS = (
             Wear(CAPACITORS, {"weak": ("run_weak",)}, one_of="capacitor"),
         ),
         lacks=_LACKS,
-        modes=_section_modes("run", "run capacitor", (10.0, 8.0, 1.0), _RUN),
+        modes=_section_modes("run", "{noun}", (10.0, 8.0, 1.0), _RUN),
     ),
     PartKind(
         name="start_capacitor",
@@ -344,7 +344,7 @@ KINDS = (
         modes=(
             Mode(
                 "start_open",
-                "start capacitor open",
+                "{noun} open",
                 6.0,
                 (Draw("start_open", 1, 1),),
                 "replace",
@@ -354,9 +354,9 @@ KINDS = (
                 shown_by=_READ,
                 wrong_minutes=_MINUTES,
             ),
-            _listed("start_shorted", "start capacitor shorted", 0.5, Draw("start_shorted", 1, 1),
+            _listed("start_shorted", "{noun} shorted", 0.5, Draw("start_shorted", 1, 1),
                     _START, 0.6, _SHORT),
-            another("start_uf", "start capacitor", 0.6, (Draw("start_uf", *FAR_OFF, "scale"),),
+            another("start_uf", "{noun}", 0.6, (Draw("start_uf", *FAR_OFF, "scale"),),
                     ("replace", _START), _READ, _MINUTES),
         ),
     ),

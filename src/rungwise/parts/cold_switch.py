@@ -62,7 +62,7 @@ class _Sort:
 def _switch(sort: _Sort) -> PartKind:
     repair = (
         "replace",
-        f"read its ohms in ice and warm, one lead off; replace the {sort.title}, clipped as it was",
+        "read its ohms in ice and warm, one lead off; replace the {noun}, clipped as it was",
     )
     return PartKind(
         name=sort.name,
@@ -109,11 +109,11 @@ def _switch(sort: _Sort) -> PartKind:
         lacks=LOADS | SWITCHING - {OpensOn, Poles} | JOINTS | {MixedUp, Terminals},
         states=(State("ambient_c", 27.0, "ambient", "outdoor temperature"),),
         modes=(
-            Mode("never_closes", f"{sort.title} never closes", sort.weights[0],
+            Mode("never_closes", "{noun} never closes", sort.weights[0],
                  (Draw("held_open", 1, 1),), *repair, shown_by=_READ, wrong_minutes=_MINUTES),
-            Mode("never_opens", f"{sort.title} never opens", sort.weights[1],
+            Mode("never_opens", "{noun} never opens", sort.weights[1],
                  (Draw("stuck", 1, 1),), *repair, shown_by=_READ, wrong_minutes=_MINUTES),
-            another("contact", sort.title, 0.3, (Draw("contact_ohm", 2.0, 5e3),), repair, _READ,
+            another("contact", "{noun}", 0.3, (Draw("contact_ohm", 2.0, 5e3),), repair, _READ,
                     _MINUTES),
         ),
     )  # fmt: skip

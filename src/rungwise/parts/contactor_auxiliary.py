@@ -21,7 +21,7 @@ _REPAIR = (
     "auxiliary",
     (
         "with the plunger out read the volts across 21 and 22, then their ohms with a lead off; "
-        "replace the auxiliary block, or the contactor with one that has it"
+        "replace the auxiliary block, or the {noun} with one that has it"
     ),
 )
 _READ = frozenset({"ohms", "volts"})
@@ -65,12 +65,12 @@ def _mode(
 
 
 _MODES = (
-    _mode("opens_burnt", "contactor's auxiliary contact 21-22 burnt open", 4.0, _READ),
-    _mode("closes_burnt", "contactor's auxiliary contact 13-14 burnt open", 4.0, _READ),
-    _mode("block_off", "contactor's auxiliary block is missing or not pressed", 10.0,
+    _mode("opens_burnt", "{noun}'s auxiliary contact 21-22 burnt open", 4.0, _READ),
+    _mode("closes_burnt", "{noun}'s auxiliary contact 13-14 burnt open", 4.0, _READ),
+    _mode("block_off", "{noun}'s auxiliary block is missing or not pressed", 10.0,
           _READ | {"look:block"}, behind="lost when the contactor was changed",
           signs={"block_off": 0.9, "recent_work": 0.7}),
-    _mode("opens_welded", "contactor's auxiliary contact 21-22 welded", 1.0, _READ),
+    _mode("opens_welded", "{noun}'s auxiliary contact 21-22 welded", 1.0, _READ),
 )  # fmt: skip
 
 _WORDS = {

@@ -30,12 +30,12 @@ CONTACT_WAYS = ("pitted", "burnt", "open")
 """What wear and heat make of one of its contacts."""
 
 _WORN_BY = "age, low coil volts, short cycling or a loose connection"
-_REPLACE = ("replace", "replace the contactor")
+_REPLACE = ("replace", "replace the {noun}")
 _EXAMINE = (
     "replace",
     (
         "read coil ohms, each coil lead to the frame, and the drop across each pole pulled in; "
-        "replace the contactor only when one of them is wrong, or poles, bar or pole faces look it"
+        "replace the {noun} only when one of them is wrong, or poles, bar or pole faces look it"
     ),
 )
 _MINUTES = 120.0
@@ -85,11 +85,11 @@ def _other_volts(number: Callable[[str], float]) -> tuple[Draw, ...]:
 
 
 _COIL_MODES = (
-    _replaced("coil_open", "contactor coil open", 22.0, (Draw("coil_open", 1, 1),), _OHMS),
+    _replaced("coil_open", "{noun} coil open", 22.0, (Draw("coil_open", 1, 1),), _OHMS),
     replace(
         _replaced(
             "coil_shorted",
-            "contactor coil has shorted turns",
+            "{noun} coil has shorted turns",
             9.0,
             (*_coil((0.05, 0.5), (0.003, 0.15)), Draw("coil_weak", 1, 1)),
             _OHMS,
@@ -101,7 +101,7 @@ _COIL_MODES = (
     replace(
         _replaced(
             "coil_wrong_volts",
-            "contactor coil is made for other volts",
+            "{noun} coil is made for other volts",
             1.5,
             _other_volts(lambda _: 24.0),
             _OHMS,
@@ -119,14 +119,14 @@ _PLUNGER_MODES = (
         22.0,
         (Draw("blocked", 1, 1),),
         "clear",
-        "clear the insects or debris, or replace the contactor if it is scarred",
+        "clear the insects or debris, or replace the {noun} if it is scarred",
         signs={"debris": 0.85},
         shown_by=frozenset({"look:plunger", "look:debris"}),
         wrong_minutes=30.0,
     ),
     _replaced(
         "chatters",
-        "contactor pulls in and drops out at good volts: shading ring broken or spring weak",
+        "{noun} pulls in and drops out at good volts: shading ring broken or spring weak",
         5.0,
         (Draw("chatters", 1, 1),),
         _PLUNGER,
@@ -135,7 +135,7 @@ _PLUNGER_MODES = (
     ),
     _replaced(
         "hums",
-        "contactor hums though it is in: pole faces dirty or shading ring broken",
+        "{noun} hums though it is in: pole faces dirty or shading ring broken",
         8.0,
         (Draw("hums", 1, 1),),
         frozenset({"look:plunger"}),
@@ -144,7 +144,7 @@ _PLUNGER_MODES = (
     ),
     _replaced(
         "welded",
-        "contactor contacts welded",
+        "{noun} contacts welded",
         18.0,
         (Draw("welded", 1, 1),),
         _PLUNGER | {"look:burnt", "ohms"},
@@ -159,7 +159,7 @@ def _pole_modes(pole: int, poles: int) -> tuple[Mode, ...]:
     return (
         _replaced(
             f"pole{pole}_pitted",
-            f"contactor contact {pole} pitted",
+            f"{{noun}} contact {pole} pitted",
             45.0 * PITTED_SHARE / poles,
             (Draw(f"contact{pole}_ohm", *PITTED_OHM),),
             _CONTACT,
@@ -170,7 +170,7 @@ def _pole_modes(pole: int, poles: int) -> tuple[Mode, ...]:
         # particles: found open still or closed again, as one comes and once it is dead.
         _replaced(
             f"pole{pole}_burnt",
-            f"contactor contact {pole} burnt nearly through: what it feeds hardly starts",
+            f"{{noun}} contact {pole} burnt nearly through: what it feeds hardly starts",
             45.0 * (1.0 - PITTED_SHARE) / poles,
             (Draw(f"contact{pole}_ohm", *BURNT_OHM),),
             _CONTACT,
@@ -200,7 +200,7 @@ def _pole_modes(pole: int, poles: int) -> tuple[Mode, ...]:
 
 
 def _other(name: str, weight: float, edits: tuple[Draw, ...], shown_by: frozenset[str]) -> Mode:
-    return another(name, "contactor", weight, edits, _EXAMINE, shown_by, _MINUTES)
+    return another(name, "{noun}", weight, edits, _EXAMINE, shown_by, _MINUTES)
 
 
 _OTHERS = (

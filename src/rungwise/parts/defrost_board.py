@@ -146,13 +146,13 @@ _HANDLES = {
 }
 
 _TITLES: dict[str, tuple[str, float]] = {
-    "dead": ("defrost board never defrosts", 30.0),
-    "cc_open": ("defrost board does not pass Y on to the contactor", 5.0),
-    "valve_open": ("defrost board does not pass the call on to the reversing valve", 4.0),
-    "no_w2": ("defrost board gives no W2 in a defrost", 8.0),
-    "w2_welded": ("defrost board gives W2 all the time", 4.0),
-    "fan_open": ("fan contact of the defrost board does not carry", 10.0),
-    "fan_welded": ("fan contact of the defrost board does not open in a defrost", 4.0),
+    "dead": ("{noun} never defrosts", 30.0),
+    "cc_open": ("{noun} does not pass Y on to the contactor", 5.0),
+    "valve_open": ("{noun} does not pass the call on to the reversing valve", 4.0),
+    "no_w2": ("{noun} gives no W2 in a defrost", 8.0),
+    "w2_welded": ("{noun} gives W2 all the time", 4.0),
+    "fan_open": ("fan contact of the {noun} does not carry", 10.0),
+    "fan_welded": ("fan contact of the {noun} does not open in a defrost", 4.0),
 }
 
 
@@ -161,9 +161,9 @@ def _modes() -> Iterator[Mode]:
         yield Mode(name, title, weight, (Draw(name, 1, 1),), *_REPLACE,
                    shown_by=_READ | {"look:defrost"}, wrong_minutes=_MINUTES,
                    overheats=0.3 if name == "fan_open" else 0.0)  # fmt: skip
-    yield another("contact", "defrost board", 0.6, (Draw("fan_contact_ohm", 0.3, 1000.0),),
+    yield another("contact", "{noun}", 0.6, (Draw("fan_contact_ohm", 0.3, 1000.0),),
                   _REPLACE, _READ, _MINUTES)  # fmt: skip
-    yield another("supply", "defrost board", 0.4, (Draw("supply_ohm", 0.05, 0.3, "scale"),),
+    yield another("supply", "{noun}", 0.4, (Draw("supply_ohm", 0.05, 0.3, "scale"),),
                   _REPLACE, _READ, _MINUTES)  # fmt: skip
 
 
@@ -214,6 +214,7 @@ def _kind(sort: _Board) -> PartKind:
     return PartKind(
         name=sort.name,
         title=sort.title,
+        noun="defrost board",
         terminals=sort.terminals,
         parameters=tuple(_parameters(sort)),
         elements=tuple(_elements(sort)),

@@ -22,7 +22,7 @@ from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
 
-_REPLACE = ("replace", "wait out its time, then read Y in and Y out; replace the delay")
+_REPLACE = ("replace", "wait out its time, then read Y in and Y out; replace the {noun}")
 _READ = frozenset({"volts", "drop"})
 _MINUTES = 90.0
 
@@ -107,7 +107,7 @@ KINDS = (
         modes=(
             Mode(
                 "dead",
-                "delay does not pass Y on",
+                "{noun} does not pass Y on",
                 15.0,
                 (Draw("dead", 1, 1),),
                 *_REPLACE,
@@ -115,11 +115,17 @@ KINDS = (
                 wrong_minutes=_MINUTES,
             ),
             another(
-                "contact", "delay", 0.5, (Draw("contact_ohm", 2.0, 5e3),), _REPLACE, _READ, _MINUTES
+                "contact",
+                "{noun}",
+                0.5,
+                (Draw("contact_ohm", 2.0, 5e3),),
+                _REPLACE,
+                _READ,
+                _MINUTES,
             ),
             another(
                 "supply",
-                "delay",
+                "{noun}",
                 0.3,
                 (Draw("supply_ohm", 0.5, 40.0),),
                 _REPLACE,

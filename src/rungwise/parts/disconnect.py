@@ -91,11 +91,11 @@ def _fuse(pole: int) -> Rule:
     )
 
 
-def _pole_open(pole: int, title: str, repair: Repair, *, fused: bool) -> Mode:
+def _pole_open(pole: int, repair: Repair, *, fused: bool) -> Mode:
     if fused:
         return Mode(
             f"pole{pole}_open",
-            f"disconnect fuse {pole} open",
+            f"{{noun}} fuse {pole} open",
             12.0,
             (Draw(f"open{pole}", 1, 1),),
             f"fuse{pole}",
@@ -110,7 +110,7 @@ def _pole_open(pole: int, title: str, repair: Repair, *, fused: bool) -> Mode:
         )
     return Mode(
         f"pole{pole}_open",
-        f"{title} pole {pole} open",
+        f"{{title}} pole {pole} open",
         12.0,
         (Draw(f"open{pole}", 1, 1),),
         *repair,
@@ -127,10 +127,10 @@ JAW_WEIGHT = 8.0
 nearly as often as an open one (common practice, no source)."""
 
 
-def _burnt(pole: int, title: str, repair: Repair, ohm: tuple[float, float], weight: float) -> Mode:
+def _burnt(pole: int, repair: Repair, ohm: tuple[float, float], weight: float) -> Mode:
     return Mode(
         f"pole{pole}_burnt",
-        f"{title} pole {pole} burnt, high resistance",
+        f"{{title}} pole {pole} burnt, high resistance",
         weight,
         (Draw(f"contact{pole}_ohm", *ohm),),
         *repair,
@@ -141,10 +141,10 @@ def _burnt(pole: int, title: str, repair: Repair, ohm: tuple[float, float], weig
     )
 
 
-def _worse(pole: int, title: str, repair: Repair) -> Mode:
+def _worse(pole: int, repair: Repair) -> Mode:
     return another(
         f"pole{pole}",
-        title,
+        "{title}",
         0.3,
         (Draw(f"contact{pole}_ohm", 20.0, 1000.0),),
         repair,
@@ -153,32 +153,30 @@ def _worse(pole: int, title: str, repair: Repair) -> Mode:
     )
 
 
-def _out(title: str, weight: float) -> Mode:
+def _out(weight: float) -> Mode:
     return Mode(
         "out",
-        f"{title} out or off",
+        "{title} out or off",
         weight,
         (Draw("held_open", 1, 1),),
         "close",
-        f"ask why it was opened, then close the {title}",
+        "ask why it was opened, then close the {title}",
         behind="a hand",
         shown_by=_SEEN,
         wrong_minutes=_CLOSE_MINUTES,
     )
 
 
-def _modes(
-    title: str, poles: int, out_weight: float, *, fused: bool, head: bool
-) -> tuple[Mode, ...]:
+def _modes(poles: int, out_weight: float, *, fused: bool, head: bool) -> tuple[Mode, ...]:
     numbers = range(1, poles + 1)
-    repair = ("replace", f"replace the {title}{' or its pull-out head' if head else ''}")
+    repair = ("replace", "replace the {title}" + (" or its pull-out head" if head else ""))
     if poles == 1:  # a switch in the 120 V line of a transformer and a blower
-        return (_out(title, out_weight), _burnt(1, title, repair, (0.5, 1000.0), 2.0))
+        return (_out(out_weight), _burnt(1, repair, (0.5, 1000.0), 2.0))
     return (
-        _out(title, out_weight),
-        *(_pole_open(n, title, repair, fused=fused) for n in numbers),
-        *(_burnt(n, title, repair, (0.05, 20.0), JAW_WEIGHT) for n in numbers),
-        *(_worse(n, title, repair) for n in numbers),
+        _out(out_weight),
+        *(_pole_open(n, repair, fused=fused) for n in numbers),
+        *(_burnt(n, repair, (0.05, 20.0), JAW_WEIGHT) for n in numbers),
+        *(_worse(n, repair) for n in numbers),
     )
 
 
@@ -338,7 +336,7 @@ def _disconnect(
             ),
         ),
         rules=tuple(_fuse(n) for n in numbers) if fused else (),
-        modes=_modes(title, poles, out_weight, fused=fused, head=seen_open == "head pulled out"),
+        modes=_modes(poles, out_weight, fused=fused, head=seen_open == "head pulled out"),
     )
 
 

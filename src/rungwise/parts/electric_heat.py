@@ -36,7 +36,7 @@ _COIL = frozenset({"ohms"})
 _CONTACT = frozenset({"ohms", "volts", "drop"})
 _MINUTES = 120.0
 
-_ELEMENT = ("replace", "replace the heating element, same watts and volts, and find why it failed")
+_ELEMENT = ("replace", "replace the {noun}, same watts and volts, and find why it failed")
 
 
 def _element(
@@ -89,16 +89,16 @@ def _element(
         lacks=LOADS - {Heater} | SWITCHING | JOINTS | {MixedUp},
         change_minutes=(60.0, 60.0),
         modes=(
-            Mode("open", f"{title} broken", 20.0, (Draw("open", 1, 1),), *_ELEMENT,
+            Mode("open", "{noun} broken", 20.0, (Draw("open", 1, 1),), *_ELEMENT,
                  behind="" if melts else "heat without air: a dirty filter or a dead blower",
                  signs={"ice": 0.8} if melts else {}, shown_by=_READ, wrong_minutes=_MINUTES,
                  ices=ICES if melts else 0.0),
-            Mode("earthed", f"{title} touches its frame", 5.0,
+            Mode("earthed", "{noun} touches its frame", 5.0,
                  (Draw("insulation_ohm", 0.1, 1000.0),), *_ELEMENT,
                  behind="a broken coil that sags against the frame",
                  shown_by=frozenset({"ohms", "megohms"}), wrong_minutes=_MINUTES,
                  opens_ahead=(0.5, "2")),
-            another("watt", title, 0.5, (Draw("watt", 0.2, 0.7, "scale"),), _ELEMENT,
+            another("watt", "{noun}", 0.5, (Draw("watt", 0.2, 0.7, "scale"),), _ELEMENT,
                     _READ, _MINUTES),
         ),
     )  # fmt: skip
@@ -129,7 +129,7 @@ class _Switch:
             "replace",
             (
                 "on a call for heat read its coil's volts, then volts across each contact: 240 V "
-                f"with 24 V on the coil is an open one; replace the {self.title}"
+                "with 24 V on the coil is an open one; replace the {noun}"
             ),
         )
 
@@ -223,18 +223,18 @@ def _switch_facets(sort: _Switch) -> tuple[Facet, ...]:
 
 
 def _switch_modes(sort: _Switch) -> tuple[Mode, ...]:
-    noun, (never, welded, coil) = sort.title, sort.weights
+    never, welded, coil = sort.weights
     return (
-        Mode("contact_open", f"{noun} does not make", never, (Draw("contact_open", 1, 1),),
+        Mode("contact_open", "{noun} does not make", never, (Draw("contact_open", 1, 1),),
              *sort.replace, shown_by=_CONTACT | {"amps"}, signs={"browned": 0.3},
              wrong_minutes=_MINUTES),
-        Mode("welded", f"{noun} welded, its heat never goes off", welded, (Draw("welded", 1, 1),),
+        Mode("welded", "{noun} welded, its heat never goes off", welded, (Draw("welded", 1, 1),),
              *sort.replace, shown_by=_CONTACT | {"amps"}, wrong_minutes=_MINUTES),
-        Mode("coil_open", f"coil of the {noun} open", coil, (Draw("coil_open", 1, 1),),
+        Mode("coil_open", "coil of the {noun} open", coil, (Draw("coil_open", 1, 1),),
              *sort.replace, shown_by=_COIL, wrong_minutes=_MINUTES),
-        another("contact", noun, 0.6, (Draw("contact_ohm", 0.05, 100.0),), sort.replace, _CONTACT,
-                _MINUTES),
-        another("coil", noun, 0.4, (Draw("coil_ohm", 0.1, 0.4, "scale"),), sort.replace, _COIL,
+        another("contact", "{noun}", 0.6, (Draw("contact_ohm", 0.05, 100.0),), sort.replace,
+                _CONTACT, _MINUTES),
+        another("coil", "{noun}", 0.4, (Draw("coil_ohm", 0.1, 0.4, "scale"),), sort.replace, _COIL,
                 _MINUTES),
     )  # fmt: skip
 

@@ -203,31 +203,31 @@ def _parameters(sort: _Sort) -> Iterator[Parameter]:
 
 
 def _modes(sort: _Sort) -> Iterator[Mode]:
-    noun, (module, bearing, signal, rectifier) = NOUN, sort.weights
-    yield Mode("module_dead", f"module of the {noun} gives nothing", module,
+    module, bearing, signal, rectifier = sort.weights
+    yield Mode("module_dead", "module of the {noun} gives nothing", module,
                (Draw("module_dead", 1, 1),), *(_MODULE_ALONE if sort.pins else _MODULE),
                behind="a surge, water, or heat", shown_by=_TURNED,
                wrong_minutes=_MINUTES)  # fmt: skip
-    yield Mode("seized", f"{noun} stuck", bearing, (Draw("seized", 1, 1),), *_MOTOR,
+    yield Mode("seized", "{noun} stuck", bearing, (Draw("seized", 1, 1),), *_MOTOR,
                signs={"stiff": 0.8}, shown_by=frozenset({"look:by_hand"}),
                wrong_minutes=_MINUTES)  # fmt: skip
-    yield Mode("signal_open", f"signal harness of the {noun} open", signal,
+    yield Mode("signal_open", "signal harness of the {noun} open", signal,
                (Draw("signal_open", 1, 1),), "harness",
                "seat its signal plug; read 24 V at the plug itself; repair the pin or harness",
                shown_by=_IN, wrong_minutes=30.0)  # fmt: skip
-    yield Mode("line_shorted", f"rectifier of the {noun} shorted", rectifier,
+    yield Mode("line_shorted", "rectifier of the {noun} shorted", rectifier,
                (Draw("line_shorted", 1, 1),), *_MOTOR,
                shown_by=frozenset({"ohms"}), opens_ahead=(0.6, "L"),
                wrong_minutes=_MINUTES)  # fmt: skip
     if sort.pins:
-        yield Mode("winding_open", f"winding of the {noun} open", 5.0,
+        yield Mode("winding_open", "winding of the {noun} open", 5.0,
                    (Draw("winding_open", 1, 1),), *_MOTOR, shown_by=frozenset({"ohms"}),
                    wrong_minutes=_MINUTES)  # fmt: skip
-        yield Mode("winding_earthed", f"winding of the {noun} touches its shell", 4.0,
+        yield Mode("winding_earthed", "winding of the {noun} touches its shell", 4.0,
                    (Draw("winding_earthed", 1, 1), Draw("earthed_ohm", 1.0, 3e4)), *_MOTOR,
                    shown_by=frozenset({"ohms"}), wrong_minutes=_MINUTES)  # fmt: skip
-    yield another("watt", noun, 0.5, (Draw("watt", 0.2, 0.6, "scale"),), _MOTOR, _IN, _MINUTES)
-    yield another("air", noun, 0.5, (Draw("air_share", 0.1, 0.6),), _MOTOR, _TURNED, _MINUTES)
+    yield another("watt", "{noun}", 0.5, (Draw("watt", 0.2, 0.6, "scale"),), _MOTOR, _IN, _MINUTES)
+    yield another("air", "{noun}", 0.5, (Draw("air_share", 0.1, 0.6),), _MOTOR, _TURNED, _MINUTES)
 
 
 def _pieces(sort: _Sort) -> Iterator[Piece]:

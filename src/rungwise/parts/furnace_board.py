@@ -177,14 +177,14 @@ _HANDLES = {
 }
 
 _TITLES: dict[str, tuple[str, float, frozenset[str]]] = {
-    "dead": ("furnace board does nothing on a call", 12.0, _READ | _SEQUENCE),
-    "cool_open": ("relay of the furnace board for the cooling speed does not make", 12.0, _READ),
-    "welded": ("relay of the furnace board for the cooling speed welded", 4.0, _READ | _IDLE),
-    "heat_open": ("relay of the furnace board for the heating speed does not make", 4.0, _READ),
-    "no_inducer": ("furnace board gives the inducer no volts", 4.0, _READ | _SEQUENCE),
-    "no_igniter": ("furnace board gives the igniter no volts", 4.0, _READ | _SEQUENCE),
-    "no_gas": ("furnace board gives the gas valve no volts", 3.0, _READ | _SEQUENCE),
-    "deaf": ("furnace board does not see the flame", 3.0, _SEQUENCE),
+    "dead": ("{noun} does nothing on a call", 12.0, _READ | _SEQUENCE),
+    "cool_open": ("relay of the {noun} for the cooling speed does not make", 12.0, _READ),
+    "welded": ("relay of the {noun} for the cooling speed welded", 4.0, _READ | _IDLE),
+    "heat_open": ("relay of the {noun} for the heating speed does not make", 4.0, _READ),
+    "no_inducer": ("{noun} gives the inducer no volts", 4.0, _READ | _SEQUENCE),
+    "no_igniter": ("{noun} gives the igniter no volts", 4.0, _READ | _SEQUENCE),
+    "no_gas": ("{noun} gives the gas valve no volts", 3.0, _READ | _SEQUENCE),
+    "deaf": ("{noun} does not see the flame", 3.0, _SEQUENCE),
 }
 
 
@@ -219,11 +219,11 @@ def _modes() -> Iterator[Mode]:
         yield Mode(name, title, weight, (Draw(name, 1, 1),), *_REPLACE,
                    behind="a surge, water, or a short in the control wires",
                    shown_by=shown, wrong_minutes=_MINUTES)  # fmt: skip
-    yield another("contact", "furnace board", 0.8, (Draw("contact_ohm", 0.5, 1000.0),), _REPLACE,
+    yield another("contact", "{noun}", 0.8, (Draw("contact_ohm", 0.5, 1000.0),), _REPLACE,
                   _READ, _MINUTES)  # fmt: skip
-    yield another("supply", "furnace board", 0.4, (Draw("supply_ohm", 0.02, 0.2, "scale"),),
+    yield another("supply", "{noun}", 0.4, (Draw("supply_ohm", 0.02, 0.2, "scale"),),
                   _REPLACE, _READ, _MINUTES)  # fmt: skip
-    yield from leak_modes("furnace board")
+    yield from leak_modes()
 
 
 _BOX: Sign = "box"

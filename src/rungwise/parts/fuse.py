@@ -106,12 +106,12 @@ KINDS = (
         modes=(
             Mode(
                 "blown",
-                "low-voltage fuse blown, nothing shorted now",
+                "{title} blown, nothing shorted now",
                 4.0,
                 (Draw("held_open", 1, 1),),
                 "replace",
                 "read ohms from Y and from R to C first: under 5 Ω find the short; then replace "
-                "the fuse, same amps and type, and look for a short that comes and goes",
+                "the {noun}, same amps and type, and look for a short that comes and goes",
                 behind="a short on Y, R or the coil, perhaps one that comes and goes",
                 shown_by=_READ | {"look:device"},
                 is_effect=True,
@@ -119,7 +119,7 @@ KINDS = (
             ),
             another(
                 "holder",
-                "low-voltage fuse or its holder",
+                "{title} or its holder",
                 0.8,
                 (Draw("element_ohm", 1.0, 5e3),),
                 ("replace", "read the drop across it in its clips; clean or replace both"),

@@ -47,11 +47,11 @@ def _rule(n: int) -> FuseRule:
     )
 
 
-def _modes(n: int, title: str) -> tuple[Mode, ...]:
+def _modes(n: int) -> tuple[Mode, ...]:
     return (
         Mode(
             f"pole{n}_open",
-            f"{title}: fuse {n} blown, nothing shorted now",
+            f"{{noun}}: fuse {n} blown, nothing shorted now",
             6.0,
             (Draw(f"open{n}", 1, 1),),
             f"fuse{n}",
@@ -63,7 +63,7 @@ def _modes(n: int, title: str) -> tuple[Mode, ...]:
         ),
         another(
             f"pole{n}",
-            title,
+            "{noun}",
             0.4,
             (Draw(f"fuse{n}_ohm", 30.0, 5e3),),
             (f"fuse{n}", "read the drop across it in its clips; clean or replace both"),
@@ -126,7 +126,7 @@ def _block(name: str, title: str, poles: int, fuse_a: float, usual_ohm: float) -
             State(f"blown{n}", 0.0, "rule", f"fuse {n} blown", f"fuse {n} blows") for n in numbers
         ),
         rules=tuple(_rule(n) for n in numbers),
-        modes=tuple(mode for n in numbers for mode in _modes(n, title)),
+        modes=tuple(mode for n in numbers for mode in _modes(n)),
     )  # fmt: skip
 
 

@@ -124,7 +124,7 @@ def _inducer() -> PartKind:
         ),
         change_minutes=(90.0, 90.0),
         modes=(
-            Mode("dead", "draft inducer does not turn", 12.0, (Draw("dead", 1, 1),), *_INDUCER,
+            Mode("dead", "{noun} does not turn", 12.0, (Draw("dead", 1, 1),), *_INDUCER,
                  shown_by=_READ | _SEQUENCE, wrong_minutes=150.0),
             Mode("blocked", "draft switch open, as it should be: vent, intake or drain blocked",
                  20.0, (Draw("blocked", 1, 1),), "find_cause",
@@ -141,7 +141,7 @@ def _inducer() -> PartKind:
             Mode("switch_stuck", "draft switch stuck closed", 2.0, (Draw("switch_stuck", 1, 1),),
                  "switch", "replace the draft switch, same setting", shown_by=_READ,
                  wrong_minutes=60.0),
-            another("motor", "draft inducer", 0.8, (Draw("rated_a", 1.8, 6.0, "scale"),), _INDUCER,
+            another("motor", "{noun}", 0.8, (Draw("rated_a", 1.8, 6.0, "scale"),), _INDUCER,
                     frozenset({"ohms"}), 150.0),
         ),
     )  # fmt: skip
@@ -261,9 +261,9 @@ def _burner() -> PartKind:
                  f"open the cock, try other gas loads, call the supplier; {_GAS}; gas pressure is "
                  "not judged here", signal="WARNING", signs={"cock": 0.7},
                  shown_by=_SEQUENCE | {"look:gas_cock"}, is_effect=True, wrong_minutes=20.0),
-            another("igniter", "gas burner", 1.0, (Draw("igniter_ohm", 3.0, 50.0, "scale"),),
+            another("igniter", "{noun}", 1.0, (Draw("igniter_ohm", 3.0, 50.0, "scale"),),
                     _IGNITER, frozenset({"ohms"}), 45.0),
-            another("valve", "gas burner", 0.8, (Draw("valve_ohm", 4.0, 100.0, "scale"),),
+            another("valve", "{noun}", 0.8, (Draw("valve_ohm", 4.0, 100.0, "scale"),),
                     ("valve", f"read the ohms of the gas valve's coil; {_GAS}"),
                     frozenset({"ohms"}), 150.0),
         ),

@@ -38,7 +38,7 @@ def _cold(p: Lookup) -> FloatArray:
     return (p["ambient_c"] < p["close_below_c"]).astype(float)
 
 
-_REPLACE = ("replace", "replace the crankcase heater")
+_REPLACE = ("replace", "replace the {noun}")
 _READ = frozenset({"ohms", "amps"})
 _MINUTES = 60.0
 
@@ -111,7 +111,7 @@ KINDS = (
         modes=(
             Mode(
                 "open",
-                "crankcase heater open",
+                "{noun} open",
                 10.0,
                 (Draw("open", 1, 1),),
                 *_REPLACE,
@@ -120,7 +120,7 @@ KINDS = (
             ),
             Mode(
                 "earthed",
-                "crankcase heater shorted to ground",
+                "{noun} shorted to ground",
                 2.0,
                 (Draw("insulation_ohm", 1.0, 1000.0),),
                 *_REPLACE,
@@ -129,7 +129,7 @@ KINDS = (
             ),
             another(
                 "watt",
-                "crankcase heater",
+                "{noun}",
                 0.5,
                 (Draw("watt", 0.2, 3.0, "scale"),),
                 _REPLACE,
@@ -177,11 +177,11 @@ KINDS = (
         modes=(
             Mode(
                 "open",
-                "crankcase heater thermostat open",
+                "{noun} open",
                 5.0,
                 (Draw("held_open", 1, 1),),
                 "replace",
-                "replace the crankcase heater thermostat",
+                "replace the {noun}",
                 shown_by=frozenset({"ohms", "volts", "drop"}),
                 wrong_minutes=_MINUTES,
             ),

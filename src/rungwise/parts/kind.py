@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from string import Formatter
 from typing import Literal, TypeVar
 
 from rungwise.parts.caution import Signal
 from rungwise.parts.element import Element
 from rungwise.parts.facets import FACETS, Coil, Facet, Poles
 from rungwise.parts.rule import Rule
-from rungwise.wording import mark
+from rungwise.wording import mark, say
 
 Driver = Literal["rule", "position", "demand", "ambient"]
 How = Literal["set", "scale"]
@@ -109,6 +110,8 @@ air through that its unit stands on its low-pressure control (common practice, n
 class Mode:
     """A way in which a part of this kind fails.
 
+    `title` and `repair_text` call the part `{noun}` or `{title}`, which its kind fills in (see
+    `PartKind`), so that a part with a name of its own is told by that.
     `weight` is in parts per thousand of no-cool and poor-cool calls (common practice, no
     source).  `repair` is what the technician would then do; modes with the same repair on the
     same part are one answer; `signal` is the word of danger that its text stands behind, if any.
@@ -175,17 +178,27 @@ class PartKind:
     modes: tuple[Mode, ...] = ()
     inner_nodes: tuple[str, ...] = ()
     noun: str = ""
-    """What the texts of its modes call it, where that is not its title."""
+    """What the texts of its modes call it by `{noun}`, where that is not its title."""
     change_minutes: tuple[float, float] = (30.0, 30.0)
     """To replace it outdoors and indoors; half an hour is usual (common practice, no source)."""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "title", mark(self.title))
+        object.__setattr__(self, "modes", tuple(self._telling(mode) for mode in self.modes))
         told = [type(facet) for facet in self.facets]
         unsaid = [sort.__name__ for sort in FACETS if sort not in {*told, *self.lacks}]
         twice = [sort.__name__ for sort in FACETS if told.count(sort) + (sort in self.lacks) > 1]
         if unsaid or twice:
             raise ValueError(f"{self.name}: facets not told: {unsaid}, told twice: {twice}")
+
+    def _telling(self, mode: Mode) -> Mode:
+        """The mode with this kind's own words for the part; one that has words already keeps them.
+
+        They stand in its texts as the value `name`: of two breakers, which one tripped.
+        """
+        own = {"title": self.title, "noun": mark(self.noun or self.title)}
+        title, repair = (_called(text, own) for text in (mode.title, mode.repair_text))
+        return replace(mode, title=title, repair_text=repair)
 
     def facet(self, sort: type[F]) -> F | None:
         """The facet of this sort; None where the kind says that it lacks it.
@@ -222,3 +235,12 @@ class PartKind:
     def has_position(self) -> bool:
         """Whether a hand can open and close it."""
         return any(state.driver == "position" for state in self.states)
+
+
+def _called(text: str, own: Mapping[str, str]) -> str:
+    """A text of a mode with what it calls the part as its value `name`; one without as it is."""
+    asked = [word for _, word, _, _ in Formatter().parse(text) if word]
+    if not asked:
+        return text
+    (word,) = asked
+    return say(text.format_map({word: "{name}"}), name=own[word])

@@ -36,6 +36,7 @@ KINDS = (
     PartKind(
         name="line_thermostat",
         title="line-volts thermostat",
+        noun="thermostat",
         terminals=("1", "2"),
         parameters=(
             Parameter("contact_ohm", "Ω", 0.02, 1e-3, 1.0, "closed contact",
@@ -90,9 +91,9 @@ KINDS = (
                  "set", "set mode and temperature", behind="a hand",
                  signs={"thermostat": 0.92}, shown_by=frozenset({"look:thermostat"}),
                  wrong_minutes=10.0),
-            Mode("stuck", "thermostat calls for cooling all the time", 4.0,
+            Mode("stuck", "{noun} calls for cooling all the time", 4.0,
                  (Draw("stuck", 1, 1),), *_REPLACE, shown_by=_READ, wrong_minutes=_MINUTES),
-            another("contact", "thermostat", 0.8, (Draw("contact_ohm", 2.0, 2e3),), _REPLACE,
+            another("contact", "{noun}", 0.8, (Draw("contact_ohm", 2.0, 2e3),), _REPLACE,
                     _READ, _MINUTES),
         ),
     ),

@@ -79,25 +79,25 @@ _INSIDE = {1: _CAPACITOR_RUN, 3: _THREE_LEGS}
 def compressor_modes(phases: Phases = 1) -> tuple[Mode, ...]:
     """Every way of the compressor; weights are common practice, no source."""
     weights = {"seized": 25.0, "open": 12.0, "earthed": 15.0, "shorted": 5.0, "other": 2.4}
-    repair = ("replace", "replace the compressor")
+    repair = ("replace", "replace the {noun}")
     return (
-        Mode("seized", "compressor seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
+        Mode("seized", "{noun} seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
              shown_by=_HELD, wrong_minutes=COMPRESSOR_MINUTES,
              opens_ahead=(0.1, _INSIDE[phases].fed)),
-        *_windings("compressor", weights, COMPRESSOR_MINUTES, _INSIDE[phases], shorted_trips=0.2),
-        _overload("compressor", 2.0, COMPRESSOR_BEHIND),
+        *_windings(weights, COMPRESSOR_MINUTES, _INSIDE[phases], shorted_trips=0.2),
+        _overload(2.0, COMPRESSOR_BEHIND),
         _overheated(),
-        Mode("overload_weak", "compressor overload opens at too few amps", 1.0,
+        Mode("overload_weak", "{noun} overload opens at too few amps", 1.0,
              (Draw("trip_ratio", 0.45, 0.75, "scale"),), *repair,
              shown_by=frozenset({"amps"}), wrong_minutes=COMPRESSOR_MINUTES),
-        Mode("tight", "compressor tight or pumping liquid, too many amps", 5.0,
+        Mode("tight", "{noun} tight or pumping liquid, too many amps", 5.0,
              (Draw("load_ratio", *TIGHT, "scale"),), *repair,
              behind="liquid in the shell, bad oil or a wrong charge",
              shown_by=_AMPS, wrong_minutes=COMPRESSOR_MINUTES),
         # Amps alone condemn no compressor: the same few come of a cool evening or a low charge.
-        Mode("not_pumping", "compressor runs without pumping, too few amps", 4.0,
+        Mode("not_pumping", "{noun} runs without pumping, too few amps", 4.0,
              (Draw("load_ratio", *NO_PUMPING, "scale"),),
-             "gauge", "put gauges on: low head with high suction at few amps is a compressor that "
+             "gauge", "put gauges on: low head with high suction at few amps is a {noun} that "
              "does not pump; low with low is the charge; replace it only on the first",
              behind="broken valves, a worn scroll or one that turns backwards",
              shown_by=_AMPS, wrong_minutes=60.0),
@@ -107,19 +107,19 @@ def compressor_modes(phases: Phases = 1) -> tuple[Mode, ...]:
 def fan_modes(phases: Phases = 1) -> tuple[Mode, ...]:
     """Every way of a fan motor and its wheel; weights are common practice, no source."""
     weights = {"seized": 40.0, "open": 18.0, "earthed": 2.0, "shorted": 5.0, "other": 1.5}
-    repair = ("replace", "replace the fan motor")
+    repair = ("replace", "replace the {noun}")
     return (
-        Mode("seized", "fan motor seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
+        Mode("seized", "{noun} seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
              shown_by=_BY_HAND, wrong_minutes=FAN_MINUTES, overheats=OVERHEATS,
              overdraws=TRIPS_GUARD),
-        *_windings("fan motor", weights, FAN_MINUTES, _INSIDE[phases], stops_air="s"),
-        _overload("fan motor", 1.0, FAN_BEHIND),
-        Mode("dragging", "fan motor drags in its bearings", 14.0,
+        *_windings(weights, FAN_MINUTES, _INSIDE[phases], stops_air="s"),
+        _overload(1.0, FAN_BEHIND),
+        Mode("dragging", "{noun} drags in its bearings", 14.0,
              (Draw("load_ratio", *DRAGGING, "scale"),
               Draw("start_load_ratio", *STICKS, "scale")),
              *repair, signs={"stiff": 0.7}, shown_by=_BY_HAND | _AMPS, wrong_minutes=FAN_MINUTES,
              overheats=0.4 * OVERHEATS, overdraws=0.5 * TRIPS_GUARD),
-        Mode("wheel_loose", "fan wheel loose on the shaft of the fan motor", 3.0,
+        Mode("wheel_loose", "fan wheel loose on the shaft of the {noun}", 3.0,
              (Draw("load_ratio", 0.15, 0.4, "scale"), Draw("air_share", 0.02, 0.3)),
              "fasten", "set the wheel on its flat and tighten it, or replace it",
              shown_by=_BY_HAND | frozenset({"look:turns"}), wrong_minutes=45.0),
@@ -150,7 +150,6 @@ FAN_BEHIND = "worn bearings, a weak capacitor section or a blocked coil"
 
 
 def _windings(
-    noun: str,
     weights: Mapping[str, float],
     wrong: float,
     inside: _Inside,
@@ -159,42 +158,42 @@ def _windings(
     stops_air: str = "",
 ) -> tuple[Mode, ...]:
     """Open, earthed and shorted windings, and what they can do besides."""
-    repair = ("replace", f"replace the {noun}")
+    repair = ("replace", "replace the {noun}")
     opened = tuple(
-        Mode(f"{lead}_open", f"{noun} {what} open", weights["open"] / 3,
+        Mode(f"{lead}_open", f"{{noun}} {what} open", weights["open"] / 3,
              (Draw(f"{lead}_open", 1, 1),), *repair, shown_by=_OHMS, wrong_minutes=wrong,
              overheats=OVERHEATS if lead == stops_air else 0.0, overdraws=TRIPS_GUARD)
         for lead, what in inside.leads
     )  # fmt: skip
     odd = tuple(
-        Mode(name, f"{noun} {what}", weights["other"] / 3, (draw,),
+        Mode(name, f"{{noun}} {what}", weights["other"] / 3, (draw,),
              *repair, known=False, shown_by=_OHMS, wrong_minutes=wrong)
         for name, what, draw in inside.odd
     )  # fmt: skip
     return (
         *opened,
-        Mode("earthed", f"{noun} winding shorted to ground", weights["earthed"],
+        Mode("earthed", "{noun} winding shorted to ground", weights["earthed"],
              (Draw("insulation_ohm", *EARTHED_OHM),), *repair,
              shown_by=_GROUND, wrong_minutes=wrong, opens_ahead=(0.6, inside.fed)),
-        Mode("turns_shorted", f"{noun} winding has shorted turns", weights["shorted"],
+        Mode("turns_shorted", "{noun} winding has shorted turns", weights["shorted"],
              inside.shorted, *repair,
              shown_by=_OHMS, wrong_minutes=wrong, opens_ahead=(shorted_trips, inside.fed),
              overdraws=0.7 * TRIPS_GUARD),
         *odd,
-        Mode("other_leak", f"{noun} windings leak to ground", weights["other"] / 3,
+        Mode("other_leak", "{noun} windings leak to ground", weights["other"] / 3,
              (Draw("insulation_ohm", *LEAK_OHM),), *repair, known=False,
              shown_by=frozenset({"megohms"}), wrong_minutes=wrong),
     )  # fmt: skip
 
 
-def _overload(noun: str, weight: float, behind: str) -> Mode:
+def _overload(weight: float, behind: str) -> Mode:
     return Mode(
         "overload_open",
-        f"{noun} internal overload open, hot",
+        "{noun} internal overload open, hot",
         weight,
         (Draw("overload_held", 1, 1),),
         "let_cool",
-        f"let the {noun} cool, then find what made it hot; it is not proved dead",
+        "let the {noun} cool, then find what made it hot; it is not proved dead",
         behind=behind,
         signs={"hot_shell": 0.9, "coil_dirt": 0.35},
         shown_by=_SHELL,
@@ -210,11 +209,11 @@ def _overheated() -> Mode:
     fault of the compressor, far more often than it opens early by itself (common practice, no
     source).
     """
-    held = _overload("compressor", 5.0, COMPRESSOR_BEHIND)
+    held = _overload(5.0, COMPRESSOR_BEHIND)
     return replace(
         held,
         name="overload_hot",
-        title="compressor overload opens from heat, at usual amps",
+        title="{noun} overload opens from heat, at usual amps",
         edits=(Draw("trip_ratio", 0.4, 0.75, "scale"), Draw("fouling", 0.2, 0.6)),
         signs={"hot_shell": 0.9, "coil_dirt": 0.6},
     )

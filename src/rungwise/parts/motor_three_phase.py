@@ -261,9 +261,11 @@ _MIXED_UP = MixedUp(swapped=(("T1", "T2"), ("T2", "T3"), ("T1", "T3")))
 
 def _motor(drives: Literal["compressor", "fan"], title: str, usual: _Usual) -> PartKind:
     compresses = drives == "compressor"
+    noun = "compressor" if compresses else "fan motor"
     return PartKind(
         name=f"{'compressor' if compresses else 'blower_motor'}_3ph",
         title=title,
+        noun=noun,
         terminals=LEGS,
         parameters=(
             *_nameplate(usual),

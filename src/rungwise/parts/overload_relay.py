@@ -161,23 +161,23 @@ KINDS = (
         states=(State("tripped", 0.0, "rule", "tripped on overload", "trips"),),
         rules=tuple(_rule(n) for n in (1, 2, 3)),
         modes=(
-            Mode("tripped", "motor overload relay tripped, by what is not known", 8.0,
+            Mode("tripped", "{noun} tripped, by what is not known", 8.0,
                  (Draw("held_tripped", 1, 1),), "reset",
                  "read the motor's amps leg by leg and its ohms; find what loaded it or which leg "
                  "was low; reset it once",
                  behind="a motor that drags, a leg that is low or lost, or a dial set too low",
                  shown_by=_READ | {"look:device"}, is_effect=True, wrong_minutes=60.0),
-            Mode("contact_open", "motor overload relay's contact stays open", 1.5,
+            Mode("contact_open", "{noun}'s contact stays open", 1.5,
                  (Draw("contact_open", 1, 1),), *_REPLACE, shown_by=_READ, wrong_minutes=_MINUTES),
-            Mode("welded", "motor overload relay's contact never opens", 0.4,
+            Mode("welded", "{noun}'s contact never opens", 0.4,
                  (Draw("welded", 1, 1),), *_REPLACE, shown_by=frozenset({"ohms"}),
                  wrong_minutes=_MINUTES),
             *(
-                another(f"line{n}", "motor overload relay", 0.2,
+                another(f"line{n}", "{noun}", 0.2,
                         (Draw(f"more{n}_ohm", 0.3, 500.0),), _REPLACE, _READ, _MINUTES)
                 for n in (1, 2, 3)
             ),
-            another("contact", "motor overload relay", 0.3, (Draw("contact_ohm", 2.0, 5e3),),
+            another("contact", "{noun}", 0.3, (Draw("contact_ohm", 2.0, 5e3),),
                     _REPLACE, _READ, _MINUTES),
         ),
     ),

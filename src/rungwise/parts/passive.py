@@ -40,15 +40,15 @@ LEAKING = (
     handle("leaks", "Y leaks to C on the board"),
 )
 
-_DRIED = ("replace", "clean and dry the board, or replace it")
+_DRIED = ("replace", "clean and dry the {noun}, or replace it")
 
 
-def leak_modes(title: str) -> tuple[Mode, ...]:
+def leak_modes() -> tuple[Mode, ...]:
     """The ways of such a leak: one that pulls the volts down, and a slighter one."""
     return (
         Mode(
             "leak",
-            f"{title} leaks from Y to C",
+            "{title} leaks from Y to C",
             0.6,
             (Draw("leaks", 1, 1), Draw("leak_ohm", 1.0, 100.0)),
             *_DRIED,
@@ -58,7 +58,7 @@ def leak_modes(title: str) -> tuple[Mode, ...]:
         ),
         another(
             "leak",
-            title,
+            "{title}",
             0.1,
             (Draw("leaks", 1, 1), Draw("leak_ohm", 100.0, 3000.0)),
             _DRIED,
@@ -100,7 +100,7 @@ def _board(name: str, title: str, more: tuple[str, ...] = ()) -> PartKind:
             ),
         ),
         _LACKS - {MixedUp},
-        modes=leak_modes(title),
+        modes=leak_modes(),
         noun="board",
     )
 

@@ -23,7 +23,7 @@ from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
 
-_REPLACE = ("replace", "replace the hard-start kit, relay and capacitor together")
+_REPLACE = ("replace", "replace the hard-start kit, {noun} and capacitor together")
 _READ = frozenset({"ohms", "drop", "inrush"})
 _MINUTES = 90.0
 
@@ -147,7 +147,7 @@ KINDS = (
         modes=(
             Mode(
                 "stuck_in",
-                "start relay leaves the start capacitor in",
+                "{title} leaves the start capacitor in",
                 6.0,
                 (Draw("stuck", 1, 1),),
                 *_REPLACE,
@@ -156,7 +156,7 @@ KINDS = (
             ),
             Mode(
                 "never_in",
-                "start relay never puts the start capacitor in",
+                "{title} never puts the start capacitor in",
                 8.0,
                 (Draw("never_in", 1, 1),),
                 *_REPLACE,
@@ -165,7 +165,7 @@ KINDS = (
             ),
             another(
                 "contact",
-                "start relay",
+                "{title}",
                 0.4,
                 (Draw("contact_ohm", 0.5, 1000.0),),
                 _REPLACE,
@@ -174,7 +174,7 @@ KINDS = (
             ),
             another(
                 "pick_up",
-                "start relay",
+                "{title}",
                 0.6,
                 (Draw("pick_up_volt", 2.0, 4.0, "scale"),),
                 _REPLACE,
@@ -183,7 +183,7 @@ KINDS = (
             ),
             another(
                 "coil",
-                "start relay",
+                "{title}",
                 0.4,
                 (Draw("coil_ohm", 5.0, 1000.0, "scale"), Draw("coil_henry", 5.0, 1000.0, "scale")),
                 _REPLACE,

@@ -26,7 +26,7 @@ from rungwise.parts.trade import CONTACT_A, CONTROLS, Against, Label, Rating, Ra
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
 
-_REPLACE = ("replace", "read its coil ohms and the volts across its contact; replace the relay")
+_REPLACE = ("replace", "read its coil ohms and the volts across its contact; replace the {noun}")
 _COIL = frozenset({"ohms"})
 _CONTACT = frozenset({"ohms", "volts", "drop"})
 _WELDED = _CONTACT | {"look:idle"}
@@ -86,6 +86,7 @@ def _relay(name: str, title: str, *, throws: Literal[1, 2]) -> PartKind:
     return PartKind(
         name=name,
         title=title,
+        noun="relay",
         terminals=("coil1", "coil2", "common", "no", *(("nc",) if both_ways else ())),
         parameters=(
             *_COIL_PARAMETERS,
@@ -193,21 +194,21 @@ def _pieces(*, both_ways: bool) -> Iterator[Piece]:
 
 
 def _modes(*, both_ways: bool) -> Iterator[Mode]:
-    yield _listed("coil_open", "relay coil open", 3.0, Draw("coil_open", 1, 1), _COIL)
+    yield _listed("coil_open", "{noun} coil open", 3.0, Draw("coil_open", 1, 1), _COIL)
     yield _listed(
         "contact_open",
-        "relay contact does not carry",
+        "{noun} contact does not carry",
         4.0,
         Draw("contact_open", 1, 1),
         _CONTACT,
     )
     if both_ways:
-        title = "relay's normally closed contact does not carry"
+        title = "{noun}'s normally closed contact does not carry"
         yield _listed("nc_open", title, 4.0, Draw("nc_open", 1, 1), _CONTACT)
-    yield _listed("welded", "relay contact welded", 1.5, Draw("welded", 1, 1), _WELDED)
+    yield _listed("welded", "{noun} contact welded", 1.5, Draw("welded", 1, 1), _WELDED)
     yield another(
         "contact",
-        "relay",
+        "{noun}",
         0.6,
         (Draw("contact_ohm", 0.2, 1000.0),),
         _REPLACE,
@@ -216,7 +217,7 @@ def _modes(*, both_ways: bool) -> Iterator[Mode]:
     )
     yield another(
         "coil",
-        "relay",
+        "{noun}",
         0.4,
         (Draw("coil_ohm", 0.05, 0.3, "scale"), Draw("coil_henry", 0.05, 0.3, "scale")),
         _REPLACE,

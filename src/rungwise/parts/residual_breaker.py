@@ -106,7 +106,7 @@ KINDS = (
         ),
         modes=(
             *_BREAKER.modes,
-            Mode("test_dead", "residual-current breaker no longer trips on its test button", 1.0,
+            Mode("test_dead", "residual-current {noun} no longer trips on its test button", 1.0,
                  (Draw("deaf", 1, 1),), "replace",
                  "replace it: the protection of whoever touches the unit is gone",
                  signal="WARNING", signs={"no_trip": 0.95},

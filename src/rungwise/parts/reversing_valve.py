@@ -104,19 +104,19 @@ def _valve(name: str, energized_in: Literal["cooling", "heating"]) -> PartKind:
 
 def _modes(energized_in: str, other: str) -> tuple[Mode, ...]:
     return (
-        Mode("coil_open", "reversing valve's coil open", 12.0, (Draw("coil_open", 1, 1),),
+        Mode("coil_open", "{noun}'s coil open", 12.0, (Draw("coil_open", 1, 1),),
              *_COIL, behind="water under its cap, or a coil energized off its valve",
              shown_by=_READ, wrong_minutes=_COIL_MINUTES),
-        Mode("coil_shorted", "reversing valve's coil shorted", 3.0,
+        Mode("coil_shorted", "{noun}'s coil shorted", 3.0,
              (Draw("coil_ohm", 0.02, 0.1, "scale"), Draw("coil_henry", 0.001, 0.02, "scale")),
              *_COIL, shown_by=_READ, opens_ahead=(0.6, "1"), wrong_minutes=_COIL_MINUTES),
-        Mode("stuck_over", f"reversing valve stuck in {energized_in}", 5.0,
+        Mode("stuck_over", f"{{noun}} stuck in {energized_in}", 5.0,
              (Draw("stuck_over", 1, 1),), *_VALVE, shown_by=frozenset({"look:line"}),
              wrong_minutes=_VALVE_MINUTES),
-        Mode("stuck_back", f"reversing valve stuck in {other}", 5.0,
+        Mode("stuck_back", f"{{noun}} stuck in {other}", 5.0,
              (Draw("stuck_back", 1, 1),), *_VALVE, shown_by=frozenset({"look:line"}),
              wrong_minutes=_VALVE_MINUTES),
-        another("coil", "reversing valve", 0.5, (Draw("coil_ohm", 3.0, 1000.0, "scale"),),
+        another("coil", "{noun}", 0.5, (Draw("coil_ohm", 3.0, 1000.0, "scale"),),
                 _COIL, _READ, _COIL_MINUTES),
     )  # fmt: skip
 

@@ -181,15 +181,15 @@ def _modes(sort: _Sort) -> tuple[Mode, ...]:
     held = (Draw("held_open", 1, 1),)
     pressed = held if sort.pressure is None else (Draw("pressed_open", 1, 1),)
     return (
-        Mode("open", f"{sort.title} open, as it should be", sort.right, pressed, "find_cause",
+        Mode("open", "{title} open, as it should be", sort.right, pressed, "find_cause",
              sort.find_text, behind=sort.behind, signs=sort.signs, shown_by=_DIRECT | sort.seen,
              is_effect=True, wrong_minutes=20.0),
         # The same answer as an open switch that is right: the gauge or the pan tells them apart.
-        Mode("failed_open", f"{sort.title} bad, open without a reason", sort.bad, held,
+        Mode("failed_open", "{title} bad, open without a reason", sort.bad, held,
              "find_cause", sort.replace_text, signs={"ice": 0.8} if sort.ices else {},
              shown_by=_DIRECT, is_effect=sort.pressure is not None, wrong_minutes=SWITCH_MINUTES,
              ices=sort.ices),
-        Mode("resistive", f"{sort.title} with a bad contact, not open", 0.15 * sort.bad,
+        Mode("resistive", "{title} with a bad contact, not open", 0.15 * sort.bad,
              (Draw("contact_ohm", *RESISTIVE_OHM),), "find_cause", sort.replace_text, known=False,
              shown_by=_DIRECT, wrong_minutes=SWITCH_MINUTES),
     )  # fmt: skip
@@ -213,8 +213,8 @@ KINDS = tuple(
         _Sort(
             "float_switch", "float switch", _CONTROL, _PAN, "water",
             "condensate float switch", 50.0, 5.0,
-            "clear the drain and empty the pan; replace the switch only if it stays open when dry",
-            "replace the float switch, which stays open with the pan dry",
+            "clear the drain and empty the pan; replace the {noun} only if it stays open when dry",
+            "replace the float {noun}, which stays open with the pan dry",
             "a blocked condensate drain: the switch does its job",
             "float",
             "The float switch stops the unit before water runs over in the pan.",
@@ -225,8 +225,8 @@ KINDS = tuple(
         _Sort(
             "high_pressure_switch", "high-pressure switch", _OUTDOORS, Looks(), "high pressure",
             "high-pressure switch", 3.0, 6.0,
-            "find the high pressure (dirty coil, fan not turning, overcharge) before the switch",
-            "replace the high-pressure switch, which is open at a pressure below its reset point",
+            "find the high pressure (dirty coil, fan not turning, overcharge) before the {noun}",
+            "replace the {title}, which is open at a pressure below its reset point",
             "a dirty coil, a fan that does not turn or an overcharge: it does its job",
             "pressure_switch",
             "This switch stops the unit while the pressure is too high.",
@@ -237,8 +237,8 @@ KINDS = tuple(
         _Sort(
             "low_pressure_switch", "low-pressure switch", _OUTDOORS, Looks(), "low pressure",
             "low-pressure switch", 8.0, 8.0,
-            "measure the charge and find the leak or restriction before the switch",
-            "replace the low-pressure switch, which is open at a pressure above its reset point",
+            "measure the charge and find the leak or restriction before the {noun}",
+            "replace the {title}, which is open at a pressure above its reset point",
             "low charge, a restriction or no indoor air: it does its job",
             "pressure_switch",
             "This switch stops the unit while the pressure is too low.",
@@ -250,9 +250,9 @@ KINDS = tuple(
         _Sort(
             "door_switch", "door switch", _LINE, _DOOR, "door",
             "blower-compartment door switch", 15.0, 3.0,
-            "refit the blower door; replace the switch only if it stays open with the door in "
+            "refit the blower door; replace the {noun} only if it stays open with the door in "
             "place",
-            "replace the door switch, which stays open with the door in place",
+            "replace the door {noun}, which stays open with the door in place",
             "a door that is off or does not press it",
             "switch",
             "The door switch stops the indoor unit while its door is off.",
@@ -275,7 +275,7 @@ KINDS = tuple(
             "thermal_link", "limit", _HOT_LINE, Looks(), "hot air", "thermal link", 4.0, 4.0,
             "find why the limit before it did not stop the heat, then replace the link: it "
             "opens once and never closes",
-            "replace the thermal link, same degrees and amps, and prove that the limit opens",
+            "replace the {title}, same degrees and amps, and prove that the limit opens",
             "a limit that did not open, and no air: it does its job",
             "fuse",
             "The link melts when all else has failed to stop the heat.",
@@ -297,7 +297,7 @@ KINDS = tuple(
             "find why the flame left its place (blocked flue or exchanger, a crack in it), and "
             "leave the gas shut until that is mended; only then push its button; licensed gas "
             "work where required",
-            "replace the rollout switch, same degrees, once nothing else is found",
+            "replace the {title}, same degrees, once nothing else is found",
             "a blocked flue, a blocked or cracked heat exchanger: it does its job",
             "thermal_switch",
             "This switch stops the furnace when its flame leaves the place where it should burn.",

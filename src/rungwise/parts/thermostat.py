@@ -26,7 +26,7 @@ _REPLACE = (
     "replace",
     (
         "check its setting, batteries and wiring first, and join R to Y at its base for a moment: "
-        "the unit starts where the thermostat is at fault; then replace the thermostat"
+        "the unit starts where the {noun} is at fault; then replace the thermostat"
     ),
 )
 _READ = frozenset({"volts", "drop"})
@@ -134,7 +134,7 @@ KINDS = (
         modes=(
             Mode(
                 "not_calling",
-                "thermostat does not call though it is set to",
+                "{noun} does not call though it is set to",
                 20.0,
                 (Draw("y_held_open", 1, 1),),
                 *_REPLACE,
@@ -144,7 +144,7 @@ KINDS = (
             ),
             Mode(
                 "setting",
-                "thermostat not set to cool, or its batteries are dead",
+                "{noun} not set to cool, or its batteries are dead",
                 30.0,
                 (Draw("y_held_open", 1, 1),),
                 "set",
@@ -156,19 +156,17 @@ KINDS = (
             ),
             Mode(
                 "keeps_calling",
-                "thermostat calls for cooling all the time",
+                "{noun} calls for cooling all the time",
                 4.0,
                 (Draw("y_stuck", 1, 1),),
                 "replace",
-                "take its Y wire off: the unit stops where the thermostat is at fault; then "
+                "take its Y wire off: the unit stops where the {noun} is at fault; then "
                 "replace the thermostat",
                 shown_by=_READ,
                 wrong_minutes=_MINUTES,
             ),
-            another("y", "thermostat", 0.8, (Draw("y_ohm", 2.0, 2e4),), _REPLACE, _READ, _MINUTES),
-            another(
-                "g", "thermostat", 0.6, (Draw("g_held_open", 1, 1),), _REPLACE, _READ, _MINUTES
-            ),
+            another("y", "{noun}", 0.8, (Draw("y_ohm", 2.0, 2e4),), _REPLACE, _READ, _MINUTES),
+            another("g", "{noun}", 0.6, (Draw("g_held_open", 1, 1),), _REPLACE, _READ, _MINUTES),
         ),
     ),
 )

@@ -133,7 +133,7 @@ def _modes(sort: _Asks) -> Iterator[Mode]:
         known = {"shown_by": _READ, "wrong_minutes": _MINUTES, **more}
         return Mode(name, title, weight, edits, *repair, **known)  # type: ignore[misc, arg-type]
 
-    yield mode("not_calling", "thermostat does not call though it is set to", 20.0,
+    yield mode("not_calling", "{noun} does not call though it is set to", 20.0,
                ("y_held_open",), signs={"blank": 0.3})  # fmt: skip
     yield mode(
         "setting", "thermostat not set to call, or its batteries are dead", 30.0, ("y_held_open",),
@@ -150,7 +150,7 @@ def _modes(sort: _Asks) -> Iterator[Mode]:
         yield mode("no_stage2", "thermostat never calls for the second stage", 8.0,
                    ("y2_held_open",), repair=_SET)  # fmt: skip
     if {"W", "W2"} & set(sort.outputs):
-        yield mode("no_aux", f"thermostat never closes R to {sort.aux}", 5.0,
+        yield mode("no_aux", f"{{noun}} never closes R to {sort.aux}", 5.0,
                    (f"{_low(sort.aux)}_held_open",))  # fmt: skip
         yield mode("aux_stuck", f"thermostat closes R to {sort.aux} all the time", 3.0,
                    ("aux_stuck",))  # fmt: skip
@@ -158,10 +158,10 @@ def _modes(sort: _Asks) -> Iterator[Mode]:
         yield mode("valve_wrong", "thermostat set for the other sort of reversing valve", 15.0,
                    ("valve_wrong",), repair=_SET, behind="a new thermostat, or its reset",
                    wrong_minutes=10.0)  # fmt: skip
-        yield mode("no_valve", f"thermostat never closes R to {sort.valve}", 3.0,
+        yield mode("no_valve", f"{{noun}} never closes R to {sort.valve}", 3.0,
                    (f"{_low(sort.valve)}_held_open",))  # fmt: skip
-    yield another("y", "thermostat", 0.8, (Draw("y_ohm", 2.0, 2e4),), _REPLACE, _READ, _MINUTES)
-    yield another("g", "thermostat", 0.6, (Draw("g_held_open", 1, 1),), _REPLACE, _READ, _MINUTES)
+    yield another("y", "{noun}", 0.8, (Draw("y_ohm", 2.0, 2e4),), _REPLACE, _READ, _MINUTES)
+    yield another("g", "{noun}", 0.6, (Draw("g_held_open", 1, 1),), _REPLACE, _READ, _MINUTES)
 
 
 _PLAIN = {
@@ -199,6 +199,7 @@ def _kind(sort: _Asks) -> PartKind:
     return PartKind(
         name=sort.name,
         title=sort.title,
+        noun="thermostat",
         terminals=sort.terminals,
         parameters=tuple(_parameters(sort)),
         elements=tuple(_elements(sort)),

@@ -52,13 +52,13 @@ HIGH_R_C = (1.13, 1.17)
 LOW_R_C = (0.84, 0.89)
 """A 240 V tap on 208 V, 208/240."""
 
-_REPLACE = ("replace", "replace the control transformer, after checking for a short on its load")
+_REPLACE = ("replace", "replace the {title}, after checking for a short on its load")
 
 
 def _tap(name: str, what: str, volts: tuple[float, float]) -> Mode:
     return Mode(
         name,
-        f"transformer {what}",
+        f"{{noun}} {what}",
         2.0,
         (Draw("secondary_open_volt", *volts, "scale"),),
         "retap",
@@ -210,7 +210,7 @@ KINDS = (
         modes=(
             Mode(
                 "primary_open",
-                "transformer primary open",
+                "{noun} primary open",
                 10.0,
                 (Draw("primary_open", 1, 1),),
                 *_REPLACE,
@@ -220,7 +220,7 @@ KINDS = (
             ),
             Mode(
                 "secondary_open",
-                "transformer secondary open",
+                "{noun} secondary open",
                 10.0,
                 (Draw("secondary_open", 1, 1),),
                 *_REPLACE,
@@ -230,7 +230,7 @@ KINDS = (
             ),
             Mode(
                 "shorted",
-                "transformer secondary turns shorted",
+                "{noun} secondary turns shorted",
                 3.0,
                 (Draw("turns_shorted", 1, 1),),
                 *_REPLACE,
@@ -242,7 +242,7 @@ KINDS = (
             _tap("tap_high", "on a primary tap for more volts than it gets", LOW_R_C),
             another(
                 "volts",
-                "control transformer",
+                "{title}",
                 0.6,
                 (Draw("secondary_open_volt", 0.4, 0.8, "scale"),),
                 _REPLACE,
@@ -251,7 +251,7 @@ KINDS = (
             ),
             another(
                 "weak",
-                "control transformer",
+                "{title}",
                 0.6,
                 (Draw("secondary_ohm", 4.0, 200.0, "scale"),),
                 _REPLACE,

@@ -77,7 +77,7 @@ _TAPS = ("tap_low", "tap_high")
 
 _WRONG_TAP = Mode(
     "wrong_tap",
-    "line's lead on the other primary tap of the transformer",
+    "line's lead on the other primary tap of the {noun}",
     20.0,
     (Draw("other_tap", 1, 1),),
     "retap",

@@ -54,7 +54,7 @@ practice, no source)."""
 _HIGH = both(value("lifted"), negate(value("valve_stuck")))
 _OHMS = frozenset({"ohms"})
 _SHIFTS = frozenset({"look:stage"})
-_REPLACE = ("replace", "replace the compressor")
+_REPLACE = ("replace", "replace the {noun}")
 
 
 @dataclass(frozen=True, slots=True)

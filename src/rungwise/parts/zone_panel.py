@@ -130,11 +130,11 @@ def _panel() -> PartKind:
                              off_s=value("blower_off_s")),
         ),
         modes=(
-            Mode("dead", "zone panel asks for nothing", 6.0, (Draw("dead", 1, 1),), *_REPLACE,
+            Mode("dead", "{noun} asks for nothing", 6.0, (Draw("dead", 1, 1),), *_REPLACE,
                  behind="a surge, low volts or water", shown_by=_READ, wrong_minutes=_MINUTES),
-            Mode("y_open", "output of the zone panel to Y does not carry", 8.0,
+            Mode("y_open", "output of the {noun} to Y does not carry", 8.0,
                  (Draw("y_open", 1, 1),), *_REPLACE, shown_by=_READ, wrong_minutes=_MINUTES),
-            another("contact", "zone panel", 0.5, (Draw("contact_ohm", 2.0, 5e3),), _REPLACE,
+            another("contact", "{noun}", 0.5, (Draw("contact_ohm", 2.0, 5e3),), _REPLACE,
                     _READ, _MINUTES),
         ),
     )  # fmt: skip
@@ -180,12 +180,12 @@ def _damper() -> PartKind:
         ),
         lacks=LOADS | SWITCHING | JOINTS | {MixedUp, Ratings},
         modes=(
-            Mode("open", "motor of the zone damper open", 6.0, (Draw("open", 1, 1),), *_DAMPER,
+            Mode("open", "motor of the {noun} open", 6.0, (Draw("open", 1, 1),), *_DAMPER,
                  shown_by=frozenset({"ohms"}), wrong_minutes=_MINUTES),
-            Mode("shorted", "motor of the zone damper shorted", 20.0, (Draw("shorted", 1, 1),),
+            Mode("shorted", "motor of the {noun} shorted", 20.0, (Draw("shorted", 1, 1),),
                  *_DAMPER, shown_by=frozenset({"ohms"}), opens_ahead=(0.8, "1"),
                  wrong_minutes=_MINUTES),
-            another("motor", "zone damper", 0.6, (Draw("motor_ohm", 10.0, 30.0),), _DAMPER,
+            another("motor", "{noun}", 0.6, (Draw("motor_ohm", 10.0, 30.0),), _DAMPER,
                     frozenset({"ohms"}), _MINUTES),
         ),
     )  # fmt: skip

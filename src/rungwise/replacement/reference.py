@@ -111,12 +111,13 @@ def _wired_for(unit: Unit, name: str) -> tuple[Unit, str] | None:
     kind = _with_or_without_bar(unit, name)
     other = with_part(unit, replace(part, kind=kind))
     dead = _never_on(unit, situations)
-    revived = sorted(dead - _never_on(other, situations)) if dead else []
-    if not revived:
+    revived = dead - _never_on(other, situations) if dead else frozenset()
+    first = next((each for each in unit.parts if each.name in revived), None)
+    if first is None:
         return None
     note = say(
         "The {title} is wired for a {title2}: with a {title3} it gets nothing in any situation.",
-        title=unit.part(revived[0]).title,
+        title=first.title,
         title2=KINDS[kind].title,
         title3=KINDS[part.kind].title,
     )

@@ -152,7 +152,8 @@ def _singles_to_dual(unit: Unit, candidate: Candidate, new: str, dual: Capacitor
     moves: dict[str, str] = {}
     for name in candidate.parts:
         for side in KINDS[unit.part(name).kind].terminals:
-            for started in sorted(unit.wired_together(f"{name}.{side}") & starts.keys()):
+            together = unit.wired_together(f"{name}.{side}")
+            for started in filter(together.__contains__, starts):
                 section = _section(candidate, dual, *starts[started])
                 moves[f"{name}.{side}"] = f"{new}.{_apart(section, dual)}"
                 for other in set(KINDS[unit.part(name).kind].terminals) - {side}:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, dataclass, field
 from io import BytesIO
 from types import MappingProxyType
 from typing import Any
@@ -18,7 +18,6 @@ from rungwise.report.technician import technician_record
 from rungwise.report.typeset import pages_as_png, typeset
 from rungwise.report.units import Words
 from rungwise.report.worked import Worked
-from rungwise.services import terminal_names, told_by_name
 from rungwise.wording import speaking, told_throughout
 
 __all__ = ["Paper", "customer_paper", "practice_paper", "technician_paper"]
@@ -69,10 +68,8 @@ def technician_paper(worked: Worked, extras: Extras, layout: Layout) -> Paper:
     photos = tuple(_photos(extras.photos))
     words = Words(layout.units)
     shown = tuple(photo for photo, _ in photos)
-    told = technician_record(worked, extras, words, pictures, shown)
-    named = told_by_name(told, terminal_names(worked.answer.opened.unit))
-    content = replace(named, note=told.note, signed=told.signed)  # as somebody wrote them
-    files |= {photo.file: content for photo, content in photos}
+    content = technician_record(worked, extras, words, pictures, shown)
+    files |= {photo.file: shot for photo, shot in photos}
     return Paper("technician", content, layout, files)
 
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations
 from typing import Literal
 
-from rungwise.parts import end_mark, split_end, terminal_of
+from rungwise.parts import Poles, end_mark, split_end, terminal_of
 from rungwise.rewiring.comparison import Comparison
 from rungwise.rewiring.consequence import WIRE, Consequence, consequences
 from rungwise.rewiring.shape import END_FOR_END, Shape, why_alike
@@ -202,13 +203,22 @@ class Judge:
         status: Status = "wrong" if thin else "harmless"
         return Judged(group, status, thin, why, live=self.live(group), label=label)
 
-    @staticmethod
-    def bars(group: WireGroup) -> Iterator[tuple[str, str, str]]:
-        """The wires of a group that join line and load of a pole: wire, line, load."""
+    def bars(self, group: WireGroup) -> Iterator[tuple[str, str, str]]:
+        """The wires of a group that join line and load of a coil's pole: wire, line, load."""
         for wire, ends in group.left.items():
-            line, load = sorted(ends or ("", ""))
-            if line.replace(".L", ".T") == load != line:
-                yield wire, line, load
+            for line, load in self.poles:
+                if ends and {line, load} == set(ends):
+                    yield wire, line, load
+
+    @cached_property
+    def poles(self) -> tuple[tuple[str, str], ...]:
+        """Line and load of each pole that a coil moves, and of a bar in the place of one."""
+        return tuple(
+            (f"{part.name}.{line}", f"{part.name}.{load}")
+            for part, poles in self.reference.having(Poles)
+            if poles.moved_by == "coil"
+            for line, load in poles.ends
+        )
 
     def label(self, line: str, load: str) -> str:
         """What the next hand must know of a pole that is bridged."""

@@ -71,8 +71,8 @@ class LostWires:
     ) -> None:
         self.unit = unit
         self.off = OffEnds(unit, terminals)
-        far = {each.far for each in self.off.ends if each.far}
-        points = [*sorted(far.union(probes) - {EARTH}), EARTH]
+        touched = {each.far for each in self.off.ends}.union(probes)
+        points = [*filter(touched.__contains__, unit.terminals()), EARTH]
         self.ohms = DeadOhms(self.off, points, known)
         self.outcomes = Outcomes(self.ohms)
         self.exchanges = Exchanges(Yardstick(unit), self.off)

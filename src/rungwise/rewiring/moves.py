@@ -121,9 +121,7 @@ def _ends(unit: Unit, right: Unit, part: str, new: NewPart) -> Iterator[_End]:
     """The wire ends on the part, side by side, terminal by terminal, thickest first."""
     for side, terminals in _sides(unit, part):
         for terminal in terminals:
-            here = sorted(
-                unit.wires_at(f"{part}.{terminal}"), key=lambda found: (found[0].awg, found[0].name)
-            )
+            here = sorted(unit.wires_at(f"{part}.{terminal}"), key=lambda found: found[0].awg)
             for wire, end in here:
                 at = 0 if end == "start" else 1
                 meant = right.wire_by_name[wire.name]

@@ -117,7 +117,7 @@ def _probes(record: WiresRecord) -> tuple[str, ...]:
     """Terminals that were measured on."""
     names = {end for wire in record.loose for end in wire.ends}
     points = {each for reading in record.readings for each in (reading.a, reading.b)}
-    return tuple(sorted(points - names - {EARTH}))
+    return tuple(points - names - {EARTH})
 
 
 def _with_colours(unit: Unit, record: WiresRecord) -> Unit:

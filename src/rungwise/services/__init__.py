@@ -92,7 +92,6 @@ if TYPE_CHECKING:
     from rungwise.services.wording.terminal_words import (
         is_joint,
         terminal_names,
-        told_by_name,
         wire_called,
     )
 else:
@@ -183,7 +182,6 @@ __all__ = [
     "stated_spans",
     "strict",
     "terminal_names",
-    "told_by_name",
     "told_unit",
     "unit_from_text",
     "unit_json",

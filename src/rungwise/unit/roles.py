@@ -110,7 +110,8 @@ class Roles:
         for part, capacitor in self.unit.having(Capacitor):
             for section in capacitor.sections:
                 ends = (self.unit.wired_together(f"{part.name}.{end}") for end in section.ends)
-                for terminal in sorted(frozenset().union(*ends) & starts.keys()):
+                reached = frozenset().union(*ends)
+                for terminal in filter(reached.__contains__, starts):
                     yield Served(part.name, section, starts[terminal])
 
     @cached_property

@@ -2,20 +2,11 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
-from dataclasses import fields, is_dataclass, replace
-from typing import Any, TypeVar
-
 from rungwise.parts import Junction, part_of
 from rungwise.unit import Unit
-from rungwise.wording import Said, say
+from rungwise.wording import say
 
-__all__ = ["is_joint", "terminal_names", "told_by_name", "wire_called"]
-
-T = TypeVar("T")
-
-_TERMINAL = re.compile(r"(?<![\w.])[a-z]\w*\.\w+\b")
+__all__ = ["is_joint", "terminal_names", "wire_called"]
 
 
 def is_joint(unit: Unit, end: str) -> bool:
@@ -43,20 +34,3 @@ def wire_called(unit: Unit, name: str) -> str:
     """A wire of a record by its color and both ends; one that the unit never had by its name."""
     wire = unit.wire_by_name.get(name)
     return say("the {wire}", wire=unit.wire_title(wire)) if wire else say("wire {name}", name=name)
-
-
-def told_by_name(told: T, names: Mapping[str, str]) -> T:
-    """A text with its terminals as a person calls them; tuples and dataclasses of texts alike."""
-    found: Any = told
-    if isinstance(told, Said):
-        values = {name: told_by_name(each, names) for name, each in told.values.items()}
-        found = Said(told.message, values, told.shape, is_name=told.is_name)
-    elif isinstance(told, str):
-        found = _TERMINAL.sub(lambda each: names.get(each[0], each[0]), told)
-    elif isinstance(told, tuple):
-        found = tuple(told_by_name(each, names) for each in told)
-    elif is_dataclass(told) and not isinstance(told, type):
-        held = {each.name: told_by_name(getattr(told, each.name), names) for each in fields(told)}
-        found = replace(told, **held)
-    named: T = found
-    return named

@@ -23,13 +23,11 @@ from rungwise.services import (
     minutes,
     question,
     share,
-    told_by_name,
 )
 from rungwise.unit import Unit
 from rungwise.web.filters import capital
 from rungwise.web.leads import leads_of
 from rungwise.web.pages.call.view import Mean, OtherCheck, Others, SuspectLine
-from rungwise.web.spots import terminal_names
 from rungwise.web.unit_contents import at_fault
 from rungwise.web.unit_pictures import LEAST_BELIEF, place_of
 from rungwise.wording import current, in_language, joined, mark, say
@@ -211,9 +209,8 @@ def by_part(answer: CallDiagnosis) -> dict[str, float]:
 
 
 def part_titles(unit: Unit) -> list[tuple[str, str]]:
-    """Name and title of each part and wire that can be at fault, terminals as a person has them."""
-    names = terminal_names(unit)
-    return [(name, told_by_name(title, names)) for name, title in at_fault(unit).items()]
+    """Name and title of each part and wire that can be at fault."""
+    return list(at_fault(unit).items())
 
 
 def _best(candidate: Candidate, answer: CallDiagnosis | None) -> OtherCheck:

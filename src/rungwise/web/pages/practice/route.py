@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Query, Response
 
 from rungwise.errors import BadRecord, UnknownName
-from rungwise.evaluation import FREE_SYMPTOMS, LEVELS, draw_fault
+from rungwise.evaluation import LEVELS, draw_fault, free_symptoms
 from rungwise.faults import SuspectSet
 from rungwise.records import Readings, UnitOfWork, unit_text
 from rungwise.records import rows as records
@@ -195,7 +195,7 @@ def _begun(here: Visitor, person: int, level: str, unit: int | None, on: str) ->
     seed = secrets.randbelow(SEEDS)
     found = unit_from_text(text)
     fault = draw_fault(SuspectSet(found), wanted, seed)
-    known = [each for each in FREE_SYMPTOMS if each in checks_held(found)]
+    known = free_symptoms(found, (each.card for each in checks_held(found).values()))
     for each in known:  # solved before anything is written: all other writers would wait for it
         specimen(text, fault, seed).take(each)
     with here.writing() as book:
@@ -220,7 +220,7 @@ def _shipped(name: str) -> tuple[str, str]:
     return arrangement(name).title, f'arrangement = "{name}"\n'
 
 
-def _readings(call: PracticeContext, checks: list[str]) -> dict[str, ParsedAnswer]:
+def _readings(call: PracticeContext, checks: Iterable[str]) -> dict[str, ParsedAnswer]:
     """What the hidden unit shows, check by check; one that was made already is left out."""
     cards = call.unmeasured.by_id
     asked = [cards[check] for check in checks if check not in call.made]

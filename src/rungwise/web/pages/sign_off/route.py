@@ -13,7 +13,6 @@ from rungwise.records import Scope, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.report import CustomerPage
 from rungwise.report import Words as Units
-from rungwise.services import told_by_name
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
@@ -22,7 +21,6 @@ from rungwise.web.pages.paper.papers import CustomerTold, customer_told, prepare
 from rungwise.web.pages.sign_off.view import SignOffRecord, kept_of, paper_of
 from rungwise.web.schemas import page
 from rungwise.web.shown import Shown
-from rungwise.web.spots import terminal_names
 from rungwise.web.undo import report_names, undo_of
 from rungwise.wording import mark, moment_told
 
@@ -217,7 +215,7 @@ def _parts(job: Job) -> list[PartFaults]:
     return [
         PartFaults(
             name=each.name,
-            title=told_by_name(each.title, terminal_names(job.unit)),
+            title=each.title,
             faults=[(f"{each.name}.{mode.name}", mode.title) for mode in each.kind.modes],
         )
         for each in job.unit.blocks()
