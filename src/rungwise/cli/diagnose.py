@@ -22,9 +22,9 @@ def diagnose(call: CallFile, complaint: Complaint = None, as_json: AsJson = Fals
     answer = answered(call, waiting, complaint or ())
     if as_json:
         from rungwise.cli.printing import print_json
-        from rungwise.services import call_json, diagnosis_json
+        from rungwise.services import diagnosis_json
 
-        print_json({"call": call_json(answer), **diagnosis_json(answer)})
+        print_json(diagnosis_json(answer))
     else:
         from rungwise.cli.page import Page
         from rungwise.cli.telling import tell_answer

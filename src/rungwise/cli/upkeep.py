@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from rungwise.cli.page import Page
     from rungwise.maintenance import ShopOutlook
-    from rungwise.services import Notice, ShopForecast
+    from rungwise.services import Notice, OutlookResult, ShopForecast
 
 __all__ = ["upkeep"]
 
@@ -86,7 +86,7 @@ def _from_records(database: str, *, as_json: bool) -> None:
         _tell_noted(page, "ages taken roughly", ahead.records.rough)
 
 
-def _give(answer: ShopForecast, told: dict[str, Any] | None) -> Page | None:
+def _give(answer: ShopForecast, told: OutlookResult | None) -> Page | None:
     """Print the answer as JSON where that is asked for, else as a page, which comes back."""
     if told is not None:
         from rungwise.cli.printing import print_json

@@ -36,12 +36,17 @@ def work(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -
 
 def _print_json(answer: CallDiagnosis, isolation: Isolation) -> bool:
     from rungwise.cli.printing import print_json
-    from rungwise.services import call_json, diagnosis_json, fitted_part, wired
+    from rungwise.services import diagnosis_json, fitted_part, wired
 
     fitted, wires = fitted_part(answer), wired(answer)
-    told = {"call": call_json(answer), **diagnosis_json(answer), "isolation": isolation.as_json()}
-    told["fitted"] = fitted.as_json() if fitted else None
-    print_json({**told, "wires": wires.as_json() if wires else None})
+    print_json(
+        {
+            **diagnosis_json(answer),
+            "isolation": isolation.as_json(),
+            "fitted": fitted.as_json() if fitted else None,
+            "wires": wires.as_json() if wires else None,
+        }
+    )
     return (fitted is None or fitted.served) and (wires is None or wires.good)
 
 

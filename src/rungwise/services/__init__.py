@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING
 from rungwise.door import door
 
 if TYPE_CHECKING:
-    from rungwise.services.as_json import call_json, diagnosis_json, strict, unit_json
+    from rungwise.services.as_json import diagnosis_json, strict, unit_json
     from rungwise.services.call_files import CallPart, WiresAnswer, fitted_part, wired
     from rungwise.services.call_taking import CallTaking
     from rungwise.services.diagnose import SPOKEN_OF, CallDiagnosis, answer_of, answered
+    from rungwise.services.diagnosis_result import DiagnosisResult
     from rungwise.services.diagnosis_service import DiagnosisService
     from rungwise.services.expect import Expectation, expectation, expectation_of
     from rungwise.services.fit import Fitting, fitting, fitting_among, fitting_of
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
         keeps_running,
         running_on,
     )
+    from rungwise.services.outlook_result import OutlookResult, ShopAheadResult
     from rungwise.services.prove import RepairProof, proof_json, proved, proved_of
     from rungwise.services.recover import EARTH_KEY, RecoverAnswer
     from rungwise.services.results import (
@@ -109,6 +111,7 @@ __all__ = [
     "CallDiagnosis",
     "CallPart",
     "CallTaking",
+    "DiagnosisResult",
     "DiagnosisService",
     "Expectation",
     "Fitting",
@@ -116,6 +119,7 @@ __all__ = [
     "Isolation",
     "IsolationResult",
     "Notice",
+    "OutlookResult",
     "OwnText",
     "RecoverAnswer",
     "RecoverResult",
@@ -126,6 +130,7 @@ __all__ = [
     "RewireResult",
     "ShapedUnit",
     "ShopAhead",
+    "ShopAheadResult",
     "ShopForecast",
     "UnitSource",
     "Watching",
@@ -137,7 +142,6 @@ __all__ = [
     "by_band",
     "call_from_text",
     "call_from_values",
-    "call_json",
     "changed_unit",
     "closed_calls",
     "complaint_lines",

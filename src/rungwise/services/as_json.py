@@ -12,8 +12,8 @@ from rungwise.diagnosis import (
     Candidate,
     CheckCard,
     Confirmation,
+    Forecast,
     OwnWeights,
-    SuspectCard,
     Taken,
     Verdict,
     WrongPart,
@@ -24,14 +24,31 @@ from rungwise.diagnosis import (
     to_do_lines,
 )
 from rungwise.services.diagnose import CallDiagnosis
+from rungwise.services.diagnosis_result import (
+    AnswerResult,
+    BandResult,
+    CallResult,
+    CandidateResult,
+    CheckResult,
+    ConfirmationResult,
+    DiagnosisResult,
+    LimitsResult,
+    NextResult,
+    OwnWeightsResult,
+    ShortfallResult,
+    SpanResult,
+    TakenResult,
+    VerdictResult,
+    WrongPartResult,
+)
 from rungwise.services.results import UnitResult
 from rungwise.services.wording.complaint_words import complaint_json
 from rungwise.unit import Unit
 
-__all__ = ["call_json", "check_json", "diagnosis_json", "shortfall_json", "strict", "unit_json"]
+__all__ = ["diagnosis_json", "shortfall_json", "strict", "unit_json"]
 
 
-def call_json(answer: CallDiagnosis) -> dict[str, Any]:
+def _call(answer: CallDiagnosis) -> CallResult:
     """Whose call it is and on which unit."""
     call, unit = answer.call, answer.opened.unit
     return {
@@ -46,7 +63,7 @@ def call_json(answer: CallDiagnosis) -> dict[str, Any]:
     }
 
 
-def _own(own: OwnWeights) -> dict[str, Any]:
+def _own(own: OwnWeights) -> OwnWeightsResult:
     """What the odds start from, where it is not the start weights."""
     return {"calls": own.calls, "age_y": own.age_y}
 
@@ -56,9 +73,10 @@ def unit_json(unit: Unit) -> UnitResult:
     return {"name": unit.name, "title": unit.title, "arrangement": unit.arrangement or None}
 
 
-def diagnosis_json(answer: CallDiagnosis) -> dict[str, Any]:
-    """Verdict, next check, and what each reading said."""
-    return {
+def diagnosis_json(answer: CallDiagnosis) -> DiagnosisResult:
+    """Whose call it is, verdict, next check, and what each reading said."""
+    told: DiagnosisResult = {
+        "call": _call(answer),
         "verdict": _verdict(answer.verdict),
         "next": _next(answer),
         "readings": [
@@ -83,9 +101,11 @@ def diagnosis_json(answer: CallDiagnosis) -> dict[str, Any]:
             for each in answer.witnesses
         ],
     }
+    plain: DiagnosisResult = strict(told)
+    return plain
 
 
-def check_json(card: CheckCard) -> dict[str, Any]:
+def _check(card: CheckCard) -> CheckResult:
     """One check: what it is and how it is made."""
     return {
         "id": card.id,
@@ -104,7 +124,7 @@ def check_json(card: CheckCard) -> dict[str, Any]:
     }
 
 
-def shortfall_json(found: Shortfall) -> dict[str, Any]:
+def shortfall_json(found: Shortfall) -> ShortfallResult:
     """A load that the unit as found does not serve."""
     return {
         "part": found.found.part,
@@ -116,7 +136,7 @@ def shortfall_json(found: Shortfall) -> dict[str, Any]:
     }
 
 
-def _verdict(told: Verdict) -> dict[str, Any]:
+def _verdict(told: Verdict) -> VerdictResult:
     return {
         "kind": told.kind,
         "probability": told.probability,
@@ -132,7 +152,7 @@ def _verdict(told: Verdict) -> dict[str, Any]:
         "causes": [_answer(each) for each in told.causes],
         "watch": [_answer(each) for each in told.watch],
         "not_read": list(told.not_read),
-        "clashes": [[_taken(each) for each in pair] for pair in told.clashes],
+        "clashes": [(_taken(one), _taken(other)) for one, other in told.clashes],
         "words": {
             "headline": headline(told),
             "owed": owed_lines(told),
@@ -143,13 +163,13 @@ def _verdict(told: Verdict) -> dict[str, Any]:
     }
 
 
-def _confirmation(told: Confirmation) -> dict[str, Any]:
+def _confirmation(told: Confirmation) -> ConfirmationResult:
     """The reading with which the repair begins: spans at which to go on, and to stop."""
     go, stop = ([_limits(span) for span in part] for part in (told.go, told.stop))
-    return {"check": check_json(told.check), "go": go, "stop": stop}
+    return {"check": _check(told.check), "go": go, "stop": stop}
 
 
-def _limits(span: tuple[float, float]) -> dict[str, Any]:
+def _limits(span: tuple[float, float]) -> LimitsResult:
     """Both ends of a span; None where it has no end, infinite at both for OL."""
     low, high = span
     if low == high:
@@ -161,16 +181,11 @@ def _end(value: float) -> float | None:
     return value if math.isfinite(value) else None
 
 
-def _answer(answer: Answer) -> dict[str, Any]:
+def _answer(answer: Answer | Forecast) -> AnswerResult:
+    card = answer.suspect
     return {
         "repair": answer.repair,
         "probability": answer.probability,
-        **_suspect(answer.suspect),
-    }
-
-
-def _suspect(card: SuspectCard) -> dict[str, Any]:
-    return {
         "suspect": card.id,
         "title": card.title,
         "part": card.part,
@@ -181,11 +196,11 @@ def _suspect(card: SuspectCard) -> dict[str, Any]:
     }
 
 
-def _taken(taken: Taken) -> dict[str, Any]:
+def _taken(taken: Taken) -> TakenResult:
     return {"check": taken.check.id, "read": taken.text, "bits": taken.bits}
 
 
-def _wrong_part(wrong: WrongPart) -> dict[str, Any]:
+def _wrong_part(wrong: WrongPart) -> WrongPartResult:
     return {
         "part": wrong.part,
         "believed": wrong.believed,
@@ -194,33 +209,29 @@ def _wrong_part(wrong: WrongPart) -> dict[str, Any]:
     }
 
 
-def _next(answer: CallDiagnosis) -> dict[str, Any]:
+def _next(answer: CallDiagnosis) -> NextResult:
     advice = answer.advice
     return {
         "stop": advice.stop,
         "why": advice.why,
-        "check": check_json(advice.check) if advice.check else None,
+        "check": _check(advice.check) if advice.check else None,
         "forecasts": [
-            {
-                "repair": each.repair,
-                "probability": each.probability,
-                **_suspect(each.suspect),
-                "reads": _band(each.band),
-            }
-            for each in answer.explanation.forecasts
+            {**_answer(each), "reads": _band(each.band)} for each in answer.explanation.forecasts
         ],
         "open_bits": answer.open_bits,
         "candidates": [_candidate(each) for each in advice.candidates[:5]],
     }
 
 
-def _candidate(candidate: Candidate) -> dict[str, Any]:
+def _candidate(candidate: Candidate) -> CandidateResult:
     return {"check": candidate.check.id, "bits": candidate.bits, "minutes": candidate.minutes}
 
 
-def _band(band: Band) -> dict[str, Any]:
+def _band(band: Band) -> BandResult:
     """The outcomes to expect, likeliest first."""
-    spans = [{"low": low, "high": high, "share": share} for low, high, share in band.spans]
+    spans: list[SpanResult] = [
+        {"low": low, "high": high, "share": share} for low, high, share in band.spans
+    ]
     return {"text": band.text, "spans": spans}
 
 

@@ -6,7 +6,6 @@ import datetime as dt
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
 
 from rungwise.maintenance import (
     Carry,
@@ -22,6 +21,16 @@ from rungwise.maintenance import (
 from rungwise.records import Store
 from rungwise.services.as_json import strict
 from rungwise.services.history.shop_records import Notice, ShopRecords, shop_records
+from rungwise.services.outlook_result import (
+    CarryResult,
+    IntervalResult,
+    NoticeResult,
+    OutlookResult,
+    PartAheadResult,
+    ShopAheadResult,
+    UnitAheadResult,
+    WayResult,
+)
 
 __all__ = [
     "MovedWeight",
@@ -85,7 +94,7 @@ def moved_weights(outlook: ShopOutlook) -> tuple[MovedWeight, ...]:
     return tuple(sorted(found, key=lambda each: -each.mean))
 
 
-def foreseen_json(answer: ShopForecast) -> dict[str, Any]:
+def foreseen_json(answer: ShopForecast) -> OutlookResult:
     """The whole outlook with every figure."""
     outlook = answer.outlook
     return {
@@ -114,7 +123,7 @@ def foreseen_json(answer: ShopForecast) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _unit(each: UnitForecast) -> dict[str, Any]:
+def _unit(each: UnitForecast) -> UnitAheadResult:
     return {
         "unit": each.unit.name,
         "chance": each.chance,
@@ -124,7 +133,7 @@ def _unit(each: UnitForecast) -> dict[str, Any]:
     }
 
 
-def _part(each: PartForecast) -> dict[str, Any]:
+def _part(each: PartForecast) -> PartAheadResult:
     return {
         "part": each.part.part,
         "kind": each.part.kind,
@@ -141,8 +150,8 @@ def _part(each: PartForecast) -> dict[str, Any]:
     }
 
 
-def _way(way: WayForecast, of: PartForecast) -> dict[str, Any]:
-    told: dict[str, Any] = {
+def _way(way: WayForecast, of: PartForecast) -> WayResult:
+    told: WayResult = {
         "way": way.way.key,
         "title": way.way.title,
         "chance": way.chance,
@@ -165,7 +174,7 @@ def _way(way: WayForecast, of: PartForecast) -> dict[str, Any]:
     return told
 
 
-def _carry(each: Carry) -> dict[str, Any]:
+def _carry(each: Carry) -> CarryResult:
     return {
         "part": each.part,
         "carry": each.quantity,
@@ -176,7 +185,7 @@ def _carry(each: Carry) -> dict[str, Any]:
     }
 
 
-def _interval(each: Interval) -> dict[str, float]:
+def _interval(each: Interval) -> IntervalResult:
     return {"low": each.low, "middle": each.middle, "high": each.high, "level": each.level}
 
 
@@ -193,14 +202,15 @@ class ShopAhead:
         units = self.foreseen.outlook.units
         return next((each for each in units if each.unit.name == name), None) if name else None
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> ShopAheadResult:
         """What `rungwise upkeep --json` prints for these records."""
-        everything = foreseen_json(self.foreseen) | {
+        everything: ShopAheadResult = {
+            **foreseen_json(self.foreseen),
             "left_out": _noted(self.records.left_out),
             "taken_roughly": _noted(self.records.rough),
             "van_lists": sorted(self.records.carried),
         }
-        plain: dict[str, Any] = strict(everything)
+        plain: ShopAheadResult = strict(everything)
         return plain
 
 
@@ -211,5 +221,5 @@ def shop_ahead(store: Store, *, until: dt.date | None = None, also: int | None =
     return ShopAhead(records, foreseen_of(records.file))
 
 
-def _noted(rows: Iterable[Notice]) -> list[dict[str, Any]]:
+def _noted(rows: Iterable[Notice]) -> list[NoticeResult]:
     return [{"unit": each.number, "title": each.unit, "why": each.why} for each in rows]

@@ -7,10 +7,9 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import Any
 
 from rungwise.records import Store
-from rungwise.services import RESULTS, ShopAhead, elsewhere, near_end, shop_ahead
+from rungwise.services import RESULTS, ShopAhead, ShopAheadResult, elsewhere, near_end, shop_ahead
 from rungwise.web.pages.ahead.view import ShopLines, shop_lines
 
 __all__ = ["Lookout", "Outlook", "OutlookState"]
@@ -21,7 +20,7 @@ class Outlook:
     """The answer with all that the pages take from it. told: as the command prints it."""
 
     ahead: ShopAhead
-    told: dict[str, Any]
+    told: ShopAheadResult
     lines: ShopLines
 
 

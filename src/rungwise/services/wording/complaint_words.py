@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 from itertools import groupby
-from typing import Any
 
 from rungwise.diagnosis import (
     Call,
@@ -16,6 +15,7 @@ from rungwise.diagnosis import (
     complaint_told,
     complaint_weights,
 )
+from rungwise.services.diagnosis_result import ComplaintResult
 from rungwise.wording import mark, say
 
 __all__ = ["also_said", "complaint_json", "complaint_lines", "said_of", "weights_before"]
@@ -44,7 +44,7 @@ def said_of(call: Call, cards: Sequence[SuspectCard]) -> tuple[ChipEffect, ...]:
     return complaint_told(cards, call.complaint, dict(call.own.ratios) if call.own else None)
 
 
-def complaint_json(said: Sequence[ChipEffect]) -> list[dict[str, Any]]:
+def complaint_json(said: Sequence[ChipEffect]) -> list[ComplaintResult]:
     """The same as plain values."""
     return [
         {

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field
 
 from rungwise.maintenance import UnitForecast
-from rungwise.services import NO_PROMISE, ShopAhead, followed_way
+from rungwise.services import NO_PROMISE, ShopAhead, ShopAheadResult, followed_way
 from rungwise.web.deps import Here
 from rungwise.web.forms import goto
 from rungwise.web.outlook import OutlookState
@@ -37,7 +37,7 @@ router = APIRouter()
 class ShopAheadPage(AheadView, ShopLines):
     """The season's visits, what to carry, what to replace, and what the shop's calls moved."""
 
-    foreseen: dict[str, Any] | None = Field(
+    foreseen: ShopAheadResult | None = Field(
         description="as `rungwise upkeep --json` prints it; null before the first time"
     )
     calls: int

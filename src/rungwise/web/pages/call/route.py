@@ -6,14 +6,13 @@ from typing import Annotated, Literal
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Form, Query, Response
-from pydantic import BaseModel, Field, TypeAdapter
+from pydantic import BaseModel, Field
 
 from rungwise.diagnosis import CheckCard, chips_named, full_id
 from rungwise.errors import BadRecord, UnknownName
 from rungwise.records import Scope, UnitOfWork, unit_text
 from rungwise.services import (
     WHY_STOP,
-    call_json,
     complaint_lines,
     diagnosis_json,
     own_line,
@@ -28,7 +27,6 @@ from rungwise.web.forms import fresh_token, goto
 from rungwise.web.leads import checks_held, leads_of, titles_in
 from rungwise.web.links import of_call
 from rungwise.web.pages.call import assembly, narrative
-from rungwise.web.pages.call.answer_schemas import Diagnosis
 from rungwise.web.pages.call.assembly import CallAnswer
 from rungwise.web.pages.call.picture import caption_of, draw_on
 from rungwise.web.pages.call.view import CallPicture, CallView, CheckCardView
@@ -324,9 +322,7 @@ def _view(held: CallContext, at: CallAnswer, asked: CheckCardView | None, told: 
         symptoms_first=not lines,
         chips=assembly.chips(row.said),
         looks=assembly.looks(held, at),
-        diagnosis=_DIAGNOSIS.validate_python({"call": call_json(answer), **diagnosis_json(answer)})
-        if answer
-        else None,
+        diagnosis=diagnosis_json(answer) if answer else None,
         warned=narrative.warned(answer) if answer else None,
         decided=answer.decided if answer else False,
         begins=first_work_of(at),
@@ -357,9 +353,6 @@ def _view(held: CallContext, at: CallAnswer, asked: CheckCardView | None, told: 
         say=_say(at, told.saved),
         token=fresh_token(),
     )
-
-
-_DIAGNOSIS = TypeAdapter(Diagnosis)
 
 
 def _say(at: CallAnswer, saved: str) -> str:

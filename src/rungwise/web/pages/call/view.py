@@ -7,8 +7,8 @@ from typing import Literal
 from pydantic import Field
 
 from rungwise.faults import FirstWork
+from rungwise.services import DiagnosisResult
 from rungwise.web.field_replies import FieldClash
-from rungwise.web.pages.call.answer_schemas import Diagnosis
 from rungwise.web.prompt import Ask, Choice
 from rungwise.web.schemas import CautionLine, View
 from rungwise.web.shown import Shown
@@ -186,7 +186,7 @@ class CallView(View):
     symptoms_first: bool
     chips: list[Chip]
     looks: list[LookView]
-    diagnosis: Diagnosis | None = Field(description="as `rungwise diagnose --json` prints it")
+    diagnosis: DiagnosisResult | None = Field(description="as `rungwise diagnose --json` prints it")
     warned: CautionLine | None = Field(description="the repair, where a signal word is before it")
     decided: bool
     begins: FirstWork = Field(description="with what the repair begins that stands in the verdict")
