@@ -51,7 +51,7 @@ if TYPE_CHECKING:
     )
     from rungwise.diagnosis.cross_checks import not_judged, remarks
     from rungwise.diagnosis.expect import Expected, expected_readings
-    from rungwise.diagnosis.explanation import Explanation, Opinion, Told, explain
+    from rungwise.diagnosis.explanation import Explanation, Forecast, Opinion, Told, explain
     from rungwise.diagnosis.fault_table import CheckCard, FaultTable, Grouping, SuspectCard
     from rungwise.diagnosis.look_card import IN_DEFROST, ON_HEAT
     from rungwise.diagnosis.own_weights import OwnWeights
@@ -132,6 +132,7 @@ __all__ = [
     "Explanation",
     "FaultTable",
     "FloatArray",
+    "Forecast",
     "Grouping",
     "InsulationReader",
     "IntArray",
