@@ -8,9 +8,8 @@ from typing import ClassVar
 from sqlalchemy import select
 
 from rungwise.errors import BadRecord
-from rungwise.records.entries import EntryResult
 from rungwise.records.repository import Reader, Repository, needed, one_of, text, zone_name
-from rungwise.records.rows import ROLES, Customer, Entry, Person, Shop, Site
+from rungwise.records.rows import ROLES, Customer, Person, Shop, Site
 
 __all__ = ["Customers", "Persons", "Shops", "Sites"]
 
@@ -56,23 +55,14 @@ class Persons(Repository[Person]):
             Person(**{key: self.fields[key](typed) for key, typed in read.items()})
         )
 
-    def leave(  # the fields of a form, by name
-        self,
-        number: int,
-        field: str,
-        typed: str,
-        *,
-        refusal: str = "",
-        seen: int | None = None,
-        was: str | None = None,
-    ) -> EntryResult[Entry]:
-        """As of any thing; a name that another person has is refused and kept as typed."""
+    def _unusable(self, number: int, field: str, typed: str) -> str:
+        """A name that another person has is refused and kept as typed."""
         try:
-            if field == "name" and not refusal:
+            if field == "name":
                 self._refuse_twin(typed, but=number)
         except BadRecord as error:
-            refusal = str(error)
-        return super().leave(number, field, typed, refusal=refusal, seen=seen, was=was)
+            return str(error)
+        return ""
 
     def _refuse_twin(self, name: str, but: int | None = None) -> None:
         held = self.named(name)
@@ -135,8 +125,3 @@ class Sites(Repository[Site]):
         read = {"address": address, **more}
         values = {key: self.fields[key](typed) for key, typed in read.items()}
         return self.hand.add(Site(customer_id=customer_id, **values))
-
-    def of_customer(self, customer_id: int) -> list[Site]:
-        """The sites of a customer."""
-        query = select(Site).where(Site.customer_id == customer_id).order_by(Site.id)
-        return list(self.hand.session.scalars(query))

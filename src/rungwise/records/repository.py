@@ -61,7 +61,8 @@ class Repository(Generic[Thing]):
         Raises UnknownName when there is no such thing.
         """
         thing = self.hand.turn(self.row, number)
-        value, why = (None, refusal) if refusal else self._read(field, typed)
+        why = refusal or self._unusable(number, field, typed)
+        value, why = (None, why) if why else self._read(field, typed)
         entry = Entry(
             subject=self.row.__tablename__, subject_id=number, field=field, typed=typed,
             refusal=why, was=self._was(thing, field) if was is None else was,
@@ -71,6 +72,10 @@ class Repository(Generic[Thing]):
         if left.row.stands and not why and field in self.fields:
             setattr(thing, field, value)
         return left
+
+    def _unusable(self, number: int, field: str, typed: str) -> str:  # noqa: ARG002  # by the thing
+        """Why a thing cannot be told so beside the others, "" where it can."""
+        return ""
 
     def reset(self, number: int, entry: Entry, before: Entry | None) -> None:
         """Let a column hold what it held before an entry; before: the one that it replaced."""

@@ -7,8 +7,6 @@ import re
 from collections.abc import Mapping
 from typing import ClassVar
 
-from sqlalchemy import select
-
 from rungwise.records.repository import Reader, Repository, day, needed, text
 from rungwise.records.rows import Customer, Site, Unit
 
@@ -69,11 +67,6 @@ class Units(Repository[Unit]):
         unit = self.hand.turn(Unit, number)
         unit.site_id = site_id
         return unit
-
-    def of_site(self, site_id: int) -> list[Unit]:
-        """The units on a site."""
-        query = select(Unit).where(Unit.site_id == site_id).order_by(Unit.id)
-        return list(self.hand.session.scalars(query))
 
     def where(self, unit: Unit) -> tuple[Site | None, Customer | None]:
         """Its site and whose that is, None where it is not known."""

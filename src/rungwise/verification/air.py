@@ -68,15 +68,10 @@ class MoistAir:
 
 @dataclass(frozen=True, slots=True)
 class Capacity:
-    """What the coil takes out of the air, W: sensible, latent, and together."""
+    """What the coil takes out of the air, W: sensible, and with what goes into water."""
 
     sensible_w: float
     total_w: float
-
-    @property
-    def latent_w(self) -> float:
-        """The part that goes into water."""
-        return self.total_w - self.sensible_w
 
 
 def capacity(back: MoistAir, supply: MoistAir, flow_m3_s: float) -> Capacity:
