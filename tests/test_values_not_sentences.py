@@ -47,6 +47,7 @@ NO_SENTENCES = {
     "camera/label_names.py": 9,  # what is printed on a plate, read from its photo
     "camera/plate_checks.py": 3,  # the same
     "camera/plate_words.py": 7,  # the same
+    "circuit/machine_code.py": 1,  # code as the compiler wrote it
     "cli/call.py": 1,  # a person's search among the titles of checks
     "cli/page.py": 1,  # numbers are kept on the line of their unit
     "drawing/lettering.py": 1,  # words are measured, to be broken into lines

@@ -107,8 +107,8 @@ def said_in(held: object, seen: set[int]) -> Iterator[Said]:
     """Every message in a value, and in what that holds."""
     if isinstance(held, Said):
         yield Said(held.message)
-        for each in held.values.values():
-            yield from said_in(each, seen)
+        for value in held.values.values():
+            yield from said_in(value, seen)
     elif id(held) not in seen:
         seen.add(id(held))
         for each in held_by(held):

@@ -6,7 +6,7 @@ import re
 
 from tests.every import of_every
 
-from rungwise.parts import KINDS
+from rungwise.parts import KINDS, Conductor
 from rungwise.parts.kind import PartKind
 from rungwise.parts.words import Words
 
@@ -34,3 +34,16 @@ def test_plain_words_are_whole_sentences_without_figures_or_terminals(kind: Part
         for text in (filled, then, words.purpose):
             assert not terminals & set(re.findall(r"\w+", text))
             assert not re.search(r"\d", text)
+
+
+_ALONE = [kind for kind in KINDS.values() if kind.facet(Conductor) is None]
+
+
+@of_every(_ALONE, lambda kind: kind.name)
+def test_a_mode_that_speaks_of_its_part_has_what_it_calls_it_as_a_value(kind: PartKind) -> None:
+    """`{noun}` or `{title}` where the mode is written: of two parts, which one is told."""
+    words = {kind.title, kind.noun} - {""}
+    texts = [text for mode in kind.modes for text in (mode.title, mode.repair_text)]
+    unnamed = [text for text in texts if "name" not in getattr(text, "values", {})]
+    assert [text for text in unnamed if any(word in text for word in words)] == []
+    assert [text for text in texts if "{" in text] == []

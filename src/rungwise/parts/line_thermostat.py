@@ -85,9 +85,9 @@ KINDS = (
         lacks=LOADS | SWITCHING - {Control, Poles} | JOINTS | {MixedUp, Terminals},
         states=(State("calls_cool", 0.0, "demand", "set to call for cooling"),),
         modes=(
-            Mode("burnt", "thermostat's contact burnt: it calls and passes nothing on", 20.0,
+            Mode("burnt", "{noun}'s contact burnt: it calls and passes nothing on", 20.0,
                  (Draw("held_open", 1, 1),), *_REPLACE, shown_by=_READ, wrong_minutes=_MINUTES),
-            Mode("setting", "thermostat not set to cool", 15.0, (Draw("held_open", 1, 1),),
+            Mode("setting", "{noun} not set to cool", 15.0, (Draw("held_open", 1, 1),),
                  "set", "set mode and temperature", behind="a hand",
                  signs={"thermostat": 0.92}, shown_by=frozenset({"look:thermostat"}),
                  wrong_minutes=10.0),

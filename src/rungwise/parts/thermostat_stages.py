@@ -44,7 +44,7 @@ _REPLACE = (
     "replace",
     (
         "check its setting, batteries and wiring first, and join R to the dead terminal at its "
-        "base for a moment: what answers clears the wire; then replace the thermostat"
+        "base for a moment: what answers clears the wire; then replace the {noun}"
     ),
 )
 _SET = ("set", "go through its setup: system type, stages, and which way the valve is energized")
@@ -136,7 +136,7 @@ def _modes(sort: _Asks) -> Iterator[Mode]:
     yield mode("not_calling", "{noun} does not call though it is set to", 20.0,
                ("y_held_open",), signs={"blank": 0.3})  # fmt: skip
     yield mode(
-        "setting", "thermostat not set to call, or its batteries are dead", 30.0, ("y_held_open",),
+        "setting", "{noun} not set to call, or its batteries are dead", 30.0, ("y_held_open",),
         repair=(
             "set",
             "set mode, temperature and schedule, wait out its delay, replace its batteries",
@@ -144,18 +144,18 @@ def _modes(sort: _Asks) -> Iterator[Mode]:
         behind="a hand, a schedule, a power cut or old batteries", signs={"thermostat": 0.92},
         shown_by=frozenset({"look:thermostat", "look:screen"}), wrong_minutes=10.0,
     )  # fmt: skip
-    yield mode("keeps_calling", "thermostat calls for the compressor all the time", 4.0,
+    yield mode("keeps_calling", "{noun} calls for the compressor all the time", 4.0,
                ("y_stuck",))  # fmt: skip
     if "Y2" in sort.outputs:
-        yield mode("no_stage2", "thermostat never calls for the second stage", 8.0,
+        yield mode("no_stage2", "{noun} never calls for the second stage", 8.0,
                    ("y2_held_open",), repair=_SET)  # fmt: skip
     if {"W", "W2"} & set(sort.outputs):
         yield mode("no_aux", f"{{noun}} never closes R to {sort.aux}", 5.0,
                    (f"{_low(sort.aux)}_held_open",))  # fmt: skip
-        yield mode("aux_stuck", f"thermostat closes R to {sort.aux} all the time", 3.0,
+        yield mode("aux_stuck", f"{{noun}} closes R to {sort.aux} all the time", 3.0,
                    ("aux_stuck",))  # fmt: skip
     if sort.valve:
-        yield mode("valve_wrong", "thermostat set for the other sort of reversing valve", 15.0,
+        yield mode("valve_wrong", "{noun} set for the other sort of reversing valve", 15.0,
                    ("valve_wrong",), repair=_SET, behind="a new thermostat, or its reset",
                    wrong_minutes=10.0)  # fmt: skip
         yield mode("no_valve", f"{{noun}} never closes R to {sort.valve}", 3.0,
