@@ -180,7 +180,7 @@ def _pole_modes(pole: int, poles: int) -> tuple[Mode, ...]:
         replace(
             _replaced(
                 f"pole{pole}_open",
-                f"contactor contact {pole} does not carry",
+                f"{{noun}} contact {pole} does not carry",
                 15.0 / poles,
                 (Draw(f"open{pole}", 1, 1),),
                 _CONTACT,
