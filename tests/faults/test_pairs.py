@@ -47,11 +47,15 @@ def test_a_short_is_found_behind_the_fuse_that_feeds_it_before_the_breaker() -> 
     assert "contactor.coil_shorted>lv_fuse.blown" in pairs("one_pole_heater")
 
 
-def test_a_box_without_defrosts_is_found_standing_on_its_low_pressure_control() -> None:
-    iced = {p.partition(">")[0] for p in pairs("walk_in_freezer") if p.endswith("control.open")}
+def test_a_box_without_defrosts_grows_ice_that_holds_up_its_air() -> None:
+    iced = {p.partition(">")[0] for p in pairs("walk_in_freezer") if p.endswith("control.iced")}
     assert {"defrost_timer.motor_open", "defrost_heater.open", "heater_limit.failed_open"} <= iced
     assert "defrost_timer.stuck_in" not in iced
-    assert "defrost_timer.motor_open>pressure_control.open" in pairs("walk_in_cooler")
+    assert "defrost_timer.motor_open>pressure_control.iced" in pairs("walk_in_cooler")
+    suspect = SuspectSet(arrangement("walk_in_freezer")).suspect(
+        "defrost_heater.open>pressure_control.iced"
+    )
+    assert ("compressor", "indoor_blocked") in {edit.key for edit in suspect.edits}
 
 
 def test_what_overdraws_a_motor_is_found_with_the_relay_that_guards_it_tripped() -> None:

@@ -19,6 +19,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from rungwise.faults.pressures import ICED
 from rungwise.faults.suspect import Suspect, repair_key, repair_steps, suspect_id
 from rungwise.parts import (
     CONTROL_SIGNALS,
@@ -143,12 +144,12 @@ def _pressed_by(unit: Unit, singles: Iterable[Suspect], locks: Iterable[str]) ->
 
 
 def _iced(unit: Unit) -> Iterator[PairRule]:
-    """What keeps a box from its defrosts, with the control that its low suction holds open."""
+    """What keeps a box from its defrosts, with the ice that it leads to."""
     for part in unit.parts:
         for mode in unit.kind_of(part.name).modes:
             for switch in unit.roles.opening_on(LOW) if mode.ices else ():
                 cause = f"{part.name}.{mode.name}"
-                yield PairRule(cause, f"{switch}.open", mode.ices, _ICES, found=True)
+                yield PairRule(cause, f"{switch}.{ICED}", mode.ices, _ICES, found=True)
 
 
 def _overdrawn(unit: Unit) -> Iterator[PairRule]:

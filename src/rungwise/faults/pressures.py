@@ -22,7 +22,10 @@ as often while it still runs hard as after it has stopped (common practice, no s
 
 @dataclass(frozen=True, slots=True)
 class _Cause:
-    """What opens a switch on `what`: the compressor's parameter, how far off, how often."""
+    """What opens a switch on `what`: the compressor's parameter, how far off, how often.
+
+    of_boxes: whether only a box has it, whose ice is melted by a clock.
+    """
 
     what: str
     mode: str
@@ -31,7 +34,11 @@ class _Cause:
     draw: Draw
     weight: float
     signs: Mapping[str, float] = field(default_factory=dict)
+    of_boxes: bool = False
 
+
+ICED = "iced"
+"""The mode of a box's coil that no defrost has cleared."""
 
 _CAUSES = (
     _Cause(
@@ -60,6 +67,16 @@ _CAUSES = (
         30.0,
         {"ice": 0.3},
     ),
+    _Cause(
+        mark("low pressure"),
+        ICED,
+        mark("coil of the box a block of ice"),
+        mark("so hardly any air gets through, the suction falls and the control opens"),
+        Draw("indoor_blocked", 0.7, 0.97),
+        4.0,
+        {"ice": 0.9},
+        of_boxes=True,
+    ),
 )
 
 
@@ -70,7 +87,9 @@ def pressure_causes(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]
     of its switch's mode `open`.
     """
     by_id = {suspect.id: suspect for suspect in singles}
-    for cause in _CAUSES if unit.roles.compressors else ():
+    a_box = any(mode.ices for part in unit.parts for mode in unit.kind_of(part.name).modes)
+    causes = [cause for cause in _CAUSES if a_box or not cause.of_boxes]
+    for cause in causes if unit.roles.compressors else ():
         for switch in unit.roles.opening_on(cause.what):
             opened = by_id.get(f"{switch}.open")
             if opened is not None:
