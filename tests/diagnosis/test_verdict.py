@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from tests.diagnosis import control_circuit as circuit
 from tests.diagnosis.small_tables import certain, suspect, yes_no
 
-from rungwise.diagnosis import Belief, verdict
+from rungwise.diagnosis import Belief, CheckCard, FaultTable, next_check, verdict
+from rungwise.diagnosis.advice import AGAIN
 from rungwise.errors import UnknownName
+from rungwise.faults import HEALTHY
 
 
 def after(*readings: tuple[str, float | str]) -> Belief:
@@ -43,6 +46,34 @@ def test_a_dear_part_that_nothing_can_be_read_on_is_not_named_by_what_is_around_
     assert belief.best_repair() == ("repair coil", pytest.approx(0.94))
     assert verdict(belief).kind == "suspected"  # its own reading is asked for first
     assert verdict(belief, allowed=["c"]).kind == "undecided"
+
+
+def test_a_part_that_a_meter_on_it_shows_good_is_read_again_before_it_is_named() -> None:
+    """25 Ω on a coil whose shorted turns leave 2 Ω, against all that was read around it."""
+    suspects = [
+        suspect("coil", 60.0, shown_by=("ohms",), wrong_minutes=120.0),
+        suspect("wire", 1.0),
+        suspect(HEALTHY, 1.0, repair="none", part="unit"),
+    ]
+    ohms = CheckCard("ohms", "ohms", "number", unit="Ω", quantity="ohms", touches=("part coil",))
+    cards = [ohms, *(yes_no(name) for name in "abcd")]
+    said = np.array([[1.0, 0.0], [0.0, 1.0], [0.0, 1.0]])
+    reading = np.array([[2.0, *[0.0] * 4], [25.0, *[0.0] * 4], [25.0, *[0.0] * 4]])
+    table = FaultTable(
+        tuple(suspects), tuple(cards), np.arange(3), reading, np.full((3, 5), 0.2),
+        dict.fromkeys(range(1, 5), said),
+    )  # fmt: skip
+    belief = Belief.start(table).observe("ohms", 25.0)
+    for name in "abcd":
+        belief = belief.observe(name, "no")
+    told = verdict(belief)
+    assert told.answer is not None
+    assert (told.answer.repair, told.answer.probability > 0.9) == ("repair coil", True)
+    assert told.again is not None
+    assert told.again.check.id == "ohms"
+    again = next_check(belief)
+    assert again.check is not None
+    assert (again.check.id, again.why) == ("ohms", AGAIN)
 
 
 def test_the_part_most_believed_at_first_is_cleared_by_the_readings_against_it() -> None:

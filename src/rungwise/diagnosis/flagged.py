@@ -7,14 +7,22 @@ is said. But no answer may stand on an odd reading alone.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from rungwise.diagnosis.belief import Belief
+from rungwise.diagnosis.healthy_proof import healthy_repair
+from rungwise.diagnosis.shown import bears_weight, most_likely_suspect, reads_directly
+from rungwise.faults import HEALTHY
 
 __all__ = ["flagged", "impossible", "leans_on"]
 
 ODD = 0.01
 """Tail probability of a reading, the others given, under which it is flagged."""
+
+DENIES_NATS = math.log(20.0)
+"""A reading on the part denies a fault that makes it so much less likely than a good part does."""
 
 MOST_TRIED = 3
 """Flagged readings that are left out in turn, the oddest first."""
@@ -36,12 +44,29 @@ def flagged(belief: Belief) -> tuple[int, ...]:
 
 
 def leans_on(belief: Belief, repair: str, enough: float) -> int | None:
-    """Place of a flagged reading without which `repair` would not be sure; None if there is none.
+    """Place of a reading that the answer cannot stand on as it is; None if there is none.
 
-    A reading that was taken twice alike is not asked for a third time.
+    One on the accused part itself that reads as on a good one: an answer against it takes it for a
+    slip. Or a flagged one without which `repair` would not be sure. A reading that was taken twice
+    alike is not asked for a third time.
     """
+    places = (at for at in range(len(belief.readings)) if belief.readings[at].times < 2)
+    denied = next((at for at in places if _denies(belief, at, repair)), None)
+    if denied is not None:
+        return denied
     doubtful = [at for at in flagged(belief) if belief.readings[at].times < 2][:MOST_TRIED]
     return next((at for at in doubtful if _probability_without(belief, at, repair) < enough), None)
+
+
+def _denies(belief: Belief, place: int, repair: str) -> bool:
+    """Whether a meter on the accused part shows a good one."""
+    table, suspect = belief.table, most_likely_suspect(belief, repair)
+    card = table.checks[belief.readings[place].check]
+    if suspect.is_effect or card.form != "number" or not reads_directly(card, suspect):
+        return False
+    if healthy_repair(table) is None or suspect.id == HEALTHY or not bears_weight(belief, place):
+        return False
+    return belief.log_ratio(suspect.id, place) <= -DENIES_NATS
 
 
 def _probability_without(belief: Belief, place: int, repair: str) -> float:

@@ -1,6 +1,8 @@
 // How well readings fit what is believed, and which of them cannot be right together.
 
+import { healthyRepair } from "./healthy.js";
 import { argsort, chdtrc, ndtr } from "./numbers.js";
+import { bearsWeight, mostLikelySuspect, readsDirectly } from "./shown.js";
 
 const NEVER = 1e-4;
 const CHOICE_NEVER = 0.02;
@@ -84,8 +86,22 @@ const flagged = (belief) => {
   return argsort(found).filter((at) => found[at] < ODD);
 };
 
+const DENIES_NATS = Math.log(20);
+
+/** Whether a meter on the accused part shows a good one. */
+const denies = (belief, place, repair) => {
+  const { table } = belief;
+  const suspect = mostLikelySuspect(belief, repair);
+  const card = table.checks[belief.readings[place].check];
+  if (suspect.is_effect || card.form !== "number" || !readsDirectly(card, suspect)) return false;
+  if (healthyRepair(table) === null || suspect.id === table.known.healthy || !bearsWeight(belief, place)) return false;
+  return belief.logRatio(suspect.id, place, table.known.healthy) <= -DENIES_NATS;
+};
+
 /** Place of a flagged reading without which the repair would not be sure; null if there is none. */
 export const leansOn = (belief, repair, enough) => {
+  const denied = belief.readings.findIndex(({ times }, at) => times < 2 && denies(belief, at, repair));
+  if (denied >= 0) return denied;
   const { table } = belief;
   const wanted = table.byRepair.index(repair);
   const without = (place) => belief.weightWithout(place).reduce((total, each, row) => total + (table.byRepair.of[table.suspectOf[row]] === wanted ? each : 0), 0);
