@@ -7,7 +7,7 @@ import pytest
 from tests.diagnosis import control_circuit as circuit
 from tests.diagnosis.small_tables import certain, suspect, yes_no
 
-from rungwise.diagnosis import Belief, CheckCard, FaultTable, next_check, verdict
+from rungwise.diagnosis import Belief, CheckCard, Doubts, FaultTable, next_check, verdict
 from rungwise.diagnosis.advice import AGAIN
 from rungwise.errors import UnknownName
 from rungwise.faults import HEALTHY
@@ -63,7 +63,7 @@ def test_a_part_that_a_meter_on_it_shows_good_is_read_again_before_it_is_named()
         tuple(suspects), tuple(cards), np.arange(3), reading, np.full((3, 5), 0.2),
         dict.fromkeys(range(1, 5), said),
     )  # fmt: skip
-    belief = Belief.start(table).observe("ohms", 25.0)
+    belief = Belief.start(table, doubts=Doubts(none_weight=0.0)).observe("ohms", 25.0)
     for name in "abcd":
         belief = belief.observe(name, "no")
     told = verdict(belief)
