@@ -12,13 +12,15 @@ every one, which takes minutes a unit); --no-table works nothing else, --counts 
 has of nodes, suspects and checks.  Figures are kept in
 benchmarks/arrangements.json, so that --only renews a row and leaves the others.
 --calls (repeatable) names files of results of `rungwise study --world other`, counted for each
-arrangement in a second table; --only-calls writes that table alone and leaves the rest as it is.
+arrangement in a second table; rows of other arrangements stay (benchmarks/arrangement_calls.json).
+--only-calls writes that table alone and leaves the rest as it is.
 """
 
 from __future__ import annotations
 
 import argparse
 import json
+import re
 import tempfile
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -36,6 +38,7 @@ from rungwise.drawing import Marks, ladder, panel
 from rungwise.drawing.picture import overlaps
 from rungwise.errors import RungwiseError
 from rungwise.evaluation import ARRANGEMENT_COLUMNS, arrangement_cells, read_results
+from rungwise.evaluation.tally import Share
 from rungwise.faults import HEALTHY, Suspect, SuspectSet
 from rungwise.isolation import isolate
 from rungwise.parts import Control
@@ -55,6 +58,9 @@ COLUMNS = (
 
 KEPT = Path("benchmarks/arrangements.json")
 """The figures by arrangement and column."""
+
+KEPT_CALLS = Path("benchmarks/arrangement_calls.json")
+"""The cells of the second table by arrangement."""
 
 NOT_RUN = {"misplacements found": "not run: minutes a unit"}
 """Why a cell may be empty; of any other column that it wants a table, or ngspice, of its own."""
@@ -114,15 +120,38 @@ def _calls(files: Sequence[Path]) -> str:
     lines = [line for file in files for line in read_results(file)]
     if not lines:
         return ""
+    cells = json.loads(KEPT_CALLS.read_text(encoding="utf-8")) if KEPT_CALLS.exists() else {}
+    for name in {line["arrangement"] for line in lines}:
+        cells[name] = arrangement_cells([each for each in lines if each["arrangement"] == name])
+    cells = {name: cells[name] for name in ARRANGEMENTS if name in cells}
+    KEPT_CALLS.write_text(json.dumps(cells, indent=1) + "\n", encoding="utf-8")
     columns = ("arrangement", *ARRANGEMENT_COLUMNS)
     text = ["", CALLS_HEAD, CALLS_TOLD, "", f"| {' | '.join(columns)} |",
             f"|{'---|' * len(columns)}"]  # fmt: skip
-    for name in ARRANGEMENTS:
-        own = [line for line in lines if line["arrangement"] == name]
-        if own:
-            text.append(f"| {' | '.join((arrangement(name).title, *arrangement_cells(own)))} |")
-    text.append(f"| **all of these** | {' | '.join(arrangement_cells(lines))} |")
+    text += [f"| {' | '.join((arrangement(name).title, *own))} |" for name, own in cells.items()]
+    text.append(f"| **all of these** | {' | '.join(_summed(list(cells.values())))} |")
     return "\n".join(text) + "\n"
+
+
+COUNTED = re.compile(r"(\d+) of (\d+)$")
+
+
+def _summed(rows: Sequence[Sequence[str]]) -> Iterator[str]:
+    """The cells of all rows together, from their counts; checks by the calls they are a mean of."""
+    for at, column in enumerate(ARRANGEMENT_COLUMNS):
+        own = [row[at] for row in rows]
+        counts = [tuple(map(int, met.groups())) for each in own if (met := COUNTED.search(each))]
+        hits, of = sum(each[0] for each in counts), sum(each[1] for each in counts)
+        if column == "calls":
+            yield str(sum(map(int, own)))
+        elif column == "checks":
+            common = [int(COUNTED.search(row[1])[2]) for row in rows if COUNTED.search(row[1])]  # type: ignore[index]
+            told = [float(row[at]) for row in rows if COUNTED.search(row[1])]
+            yield f"{np.average(told, weights=common):.1f}"
+        elif all("%" not in each for each in own):
+            yield f"{hits} of {of}"
+        else:
+            yield f"{Share(hits, of).text()}, {hits} of {of}"
 
 
 CALLS_TOLD = (
