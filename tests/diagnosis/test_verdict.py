@@ -43,7 +43,9 @@ def test_a_dear_part_that_nothing_can_be_read_on_is_not_named_by_what_is_around_
     own = yes_no("ohms", quantity="ohms", touches=("part coil",))
     belief = certain([dear, suspect("wire", 6.0)], [own, yes_no("c")], [[1, 1], [0, 1]])
     belief = belief.observe("c", "yes")
-    assert belief.best_repair() == ("repair coil", pytest.approx(0.94))
+    repair, share = belief.best_repair()
+    assert repair == "repair coil"
+    assert share == pytest.approx(0.94)
     assert verdict(belief).kind == "suspected"  # its own reading is asked for first
     assert verdict(belief, allowed=["c"]).kind == "undecided"
 
