@@ -30,6 +30,10 @@ BESIDES: Mapping[str, Plain] = {
     "dirty_coil": Plain(
         "The outdoor coil was clogged with dirt{stopped}.", "clean the outdoor coil"
     ),
+    "iced": Plain(
+        "The coil in the box had become a block of ice{stopped}.",
+        "thaw the coil, then find what kept it from being cleared of ice",
+    ),
     "frozen_coil": Plain(
         "The indoor coil was frozen over.",
         "thaw the coil, then find what held the air or the refrigerant back",
