@@ -18,9 +18,9 @@ Rows = IndexArray | slice
 """Some variants of a batch, by number or from one to another."""
 
 
-BLOCK = 1536
-"""Variants that are worked at once: wide enough that a numpy call pays, and small enough for the
-processor's caches."""
+BLOCK = 4096
+"""Variants that are worked at once: wide enough that a numpy call pays, and few enough that their
+volts are some megabytes."""
 
 
 def blocks(size: int) -> list[IndexArray]:
@@ -74,9 +74,10 @@ class Batch:
 
     def number(self, key: Key) -> FloatArray:
         """A state or parameter by (block, name)."""
-        if key in self.states:
-            return self.states[key]
-        return self.values[key] if key in self.values else self.plan.defaults[key]
+        found = self.states.get(key)
+        if found is None:
+            found = self.values.get(key)
+        return self.plan.defaults[key] if found is None else found
 
     def with_values(self, values: Mapping[Key, FloatArray]) -> Batch:
         """The same states on other values."""
@@ -101,9 +102,20 @@ class Taken(Mapping[Key, FloatArray]):
         self._held: dict[Key, FloatArray] = {}
 
     def __getitem__(self, key: Key) -> FloatArray:
-        if key not in self._held:
-            self._held[key] = _take(self._whole[key], self._index)
-        return self._held[key]
+        found = self.get(key)
+        if found is None:
+            raise KeyError(key)
+        return found
+
+    def get(self, key: Key, default: FloatArray | None = None) -> FloatArray | None:  # type: ignore[override]  # of arrays alone
+        """As a dictionary's: asked for so often that what `Mapping` makes of it is too slow."""
+        found = self._held.get(key)
+        if found is None:
+            whole = self._whole.get(key)
+            if whole is None:
+                return default
+            found = self._held[key] = _take(whole, self._index)
+        return found
 
     def __contains__(self, key: object) -> bool:
         return key in self._whole

@@ -34,7 +34,7 @@ T = TypeVar("T")
 
 PARTICLES = 12
 
-CHUNK = 1536
+CHUNK = 3072
 """Specimens whose checks are read together."""
 
 FORMAT = "13"
