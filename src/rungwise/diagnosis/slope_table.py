@@ -33,9 +33,7 @@ class SlopeTable:
     @classmethod
     def of(cls, slope: RealArray) -> SlopeTable:
         """From slopes in full, float [Q, M, D]."""
-        longest = int((slope != 0.0).sum(axis=2).max(initial=0))
-        # Stable, so that the unknowns of a list keep their order whatever its length.
-        order = np.argsort(slope == 0.0, axis=2, kind="stable")[:, :, :longest]
+        order = _followed_first(slope != 0.0)
         by = np.take_along_axis(slope, order, axis=2).astype(np.float32)
         return cls(order.astype(np.min_scalar_type(slope.shape[2])), by, slope.shape[2])
 
@@ -62,3 +60,20 @@ class SlopeTable:
     def variance(self) -> FloatArray:
         """What the unknowns leave uncertain together, float [Q, M]."""
         return np.asarray((self.by.astype(np.float64) ** 2).sum(axis=2))
+
+
+def _followed_first(follows: npt.NDArray[np.bool_]) -> IntArray:
+    """Unknowns of each list, int [Q, M, K]: those followed, rising, then others, rising.
+
+    follows: bool [Q, M, D]. K: what the longest list needs.
+    """
+    count = follows.sum(axis=2)
+    longest = int(count.max(initial=0))
+    # Of the first K unknowns so many at least are not followed as a list is short of K.
+    others = np.argsort(follows[:, :, :longest], axis=2, kind="stable")
+    short = np.maximum(np.arange(longest) - count[:, :, None], 0)
+    order = np.take_along_axis(others, short, axis=2)
+    group, check, unknown = np.nonzero(follows)
+    begin = np.cumsum(count.ravel()) - count.ravel()
+    order[group, check, np.arange(len(unknown)) - np.repeat(begin, count.ravel())] = unknown
+    return order
