@@ -31,7 +31,10 @@ def yes_no(name: str, **more: object) -> CheckCard:
 
 
 def certain(
-    suspects: Sequence[SuspectCard], checks: Sequence[CheckCard], outcomes: npt.ArrayLike
+    suspects: Sequence[SuspectCard],
+    checks: Sequence[CheckCard],
+    outcomes: npt.ArrayLike,
+    doubts: Doubts = CERTAIN,
 ) -> Belief:
     """Belief in which suspect s makes check c come out as choice `outcomes[s, c]`."""
     said = np.asarray(outcomes)
@@ -40,7 +43,7 @@ def certain(
     table = FaultTable(
         tuple(suspects), tuple(checks), np.arange(len(suspects)), blank, blank + 1.0, chances
     )
-    return Belief.start(table, doubts=CERTAIN)
+    return Belief.start(table, doubts=doubts)
 
 
 def fewest_checks(outcomes: npt.NDArray[np.int64], weight: npt.NDArray[np.float64]) -> float:

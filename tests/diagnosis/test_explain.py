@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 
+import numpy as np
 import pytest
 from tests.diagnosis import control_circuit as circuit
+from tests.diagnosis.small_tables import suspect
 
-from rungwise.diagnosis import CheckCard, expected_band, explain
+from rungwise.diagnosis import Belief, CheckCard, FaultTable, expected_band, explain
 from rungwise.diagnosis.wording import percent, reading_text, sentence, strength
 from rungwise.errors import UnknownName
 
@@ -81,6 +83,16 @@ def test_a_band_of_two_kinds_names_both_likelier_first() -> None:
     assert [span[0] == float("inf") for span in band.spans].count(True) == 1
     assert band.text.endswith(" Ω, or OL")
     assert [span[2] for span in band.spans] == sorted((s[2] for s in band.spans), reverse=True)
+
+
+def test_an_open_path_reads_over_the_range_and_nothing_that_no_circuit_gives() -> None:
+    """A wire by itself to the cabinet: good is OL, never also the ohms of the one that rubs."""
+    suspects = (suspect("rubbed", repair="insulate"), suspect("good", repair="nothing"))
+    card = CheckCard("earth-wire", "wire to the cabinet", unit="Ω", quantity="ohms")
+    reading = np.array([[0.9], [np.inf]])
+    table = FaultTable(suspects, (card,), np.arange(2), reading, np.full((2, 1), 0.2))
+    good = expected_band(Belief.start(table), "earth-wire", "nothing")
+    assert [span[:2] for span in good.spans] == [(np.inf, np.inf)]
 
 
 def test_bands_follow_what_is_already_known() -> None:

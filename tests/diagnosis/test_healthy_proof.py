@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from tests.diagnosis.small_tables import certain, suspect, yes_no
 
-from rungwise.diagnosis import ON_CALL, ON_HEAT, Belief, next_check
-from rungwise.diagnosis.advice import ENOUGH_MEASURED, MOST_READINGS, PROOF, PROVED
+from rungwise.diagnosis import ON_CALL, ON_HEAT, Belief, Doubts, next_check
+from rungwise.diagnosis.advice import AGAIN, ENOUGH_MEASURED, MOST_READINGS, PROOF, PROVED
 from rungwise.diagnosis.healthy_proof import proof_batch, proof_left, seems_healthy
 from rungwise.diagnosis.verdict_rules import verdict
 from rungwise.faults.suspect_set import HEALTHY
@@ -87,3 +87,22 @@ def test_no_call_runs_beyond_25_readings() -> None:
     for card in many[:MOST_READINGS]:
         belief = belief.observe(card.id, "no")
     assert (next_check(belief).stop, next_check(belief).why) == (True, ENOUGH_MEASURED)
+
+
+def test_a_sign_that_a_good_unit_hardly_gives_is_looked_at_again_before_it_is_let_go() -> None:
+    """The customer says that it does not stop; all else is as on a good unit."""
+    welded, cards = suspect("welded", 0.005), [*SEEN, *BATCH]
+    doubts = Doubts(none_weight=0.0)
+    belief = certain([GOOD, welded], cards, [[1] * 6, [1, 1, 0, 1, 1, 1]], doubts)
+    belief = belief.observe("stops", "no")
+    for card in (*SEEN[:2], *BATCH):
+        belief = belief.observe(card.id, "yes")
+    assert seems_healthy(belief)
+    again = next_check(belief)
+    assert again.why == AGAIN
+    assert again.check is not None
+    assert again.check.id == "stops"
+    assert next_check(belief.observe("stops", "yes")).why == PROVED
+    assert not seems_healthy(belief.observe("stops", "no"))
+    reach = [card.id for card in (*SEEN[:2], *BATCH)]
+    assert next_check(belief, allowed=reach).why == PROVED

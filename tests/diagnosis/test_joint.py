@@ -189,3 +189,22 @@ def test_a_reading_narrows_what_another_place_is_expected_to_read() -> None:
     # A hundredth of the pull is held back for a slip.
     assert told.mean[0, 0] == pytest.approx(mean, rel=2e-3)
     assert told.sd[0, 0] == pytest.approx(np.sqrt(left), rel=1e-9)
+
+
+def test_a_slip_moves_nothing_of_what_it_shares_with_sound_readings() -> None:
+    """Half the volts at one place of three that show the same supply.
+
+    The two sound ones foretell a fourth place as they would alone (left out of the joint normal by
+    dropping its row): what they pull against the slip must not move the supply the other way.
+    """
+    table = tolerant_table(6)
+    table.slopes.by[:, 2:5] = table.slopes.by[:, :1]
+    table.slopes.unknown[:, 2:5] = table.slopes.unknown[:, :1]
+    model = ReadingModel(table)
+    sound = Belief.start(model).observe("c0", 103.0).observe("c1", 103.0)
+    slipped = sound.observe("c2", 50.0)
+    rows, column = np.array([0]), np.array([3])
+    alone, beside = (each.foresee(rows, column).mean[0, 0] for each in (sound, slipped))
+    usual = float(model.z[0, 3])
+    assert alone - usual > 0.02
+    assert beside == pytest.approx(alone, abs=0.1 * (alone - usual))

@@ -10,6 +10,7 @@ from tests.diagnosis.small_tables import certain, fewest_checks, suspect, yes_no
 from rungwise.diagnosis import Belief, FaultTable, PriceList, next_check
 from rungwise.diagnosis.advice import NOTHING_LEFT, SURE, last_set_up
 from rungwise.diagnosis.checks_look import DEAD, LOOKING, ON_CALL
+from rungwise.diagnosis.look_card import COOLED
 from rungwise.errors import UnknownName
 
 NOT_ASKED = 0.0
@@ -76,6 +77,15 @@ def test_a_look_needs_no_set_up_and_the_dead_state_costs_its_plan() -> None:
     assert prices.price(dead, None) == prices.price(dead, live) == 2.0 + prices.dead_minutes
     assert prices.price(dead, dead) == 2.0
     assert prices.price(live, dead) == 1.0 + prices.condition_change_minutes
+
+
+def test_where_it_has_to_cool_in_any_case_the_start_after_it_costs_another_start() -> None:
+    prices, cooled = PriceList(), yes_no("start again", condition=COOLED, minutes=1.0)
+    overload = suspect("open", part="compressor", repair="compressor:let_cool")
+    assert prices.price(cooled, None) == 1.0 + prices.cooling_minutes
+    waiting = prices.of_repair(overload)
+    assert waiting.price(cooled, None) == 1.0 + prices.condition_change_minutes
+    assert prices.of_repair(suspect("seized")).price(cooled, None) == prices.price(cooled, None)
 
 
 def test_after_a_look_the_unit_is_as_the_last_other_check_left_it() -> None:

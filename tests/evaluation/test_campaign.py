@@ -29,9 +29,7 @@ def test_the_culprit_comes_first_and_no_good_contactor_is_condemned(sample: Stud
     assert found.culprit_first.of == 40
     hidden = [each for each in sample.outcomes if each.verdict == "nothing_wrong_now"]
     assert len(hidden) <= 8
-    # Let go at three to one (ACQUITTED): of forty faulty units one whole fault may be overlooked,
-    # such as an open crankcase heater, which this shorter proof of health does not read.
-    assert len([each.truth for each in hidden if not _in_degrees(each)]) <= 1
+    assert [each.truth for each in hidden if not _in_degrees(each)] == []
     noticed = [each for each in sample.outcomes if each not in hidden]
     first = sum(each.culprit_first for each in noticed)
     assert first >= 0.9 * len(noticed), sample.missed("rungwise")

@@ -22,6 +22,7 @@ from rungwise.diagnosis.healthy_proof import (
     ACQUITTED,
     called_for_heat,
     in_the_weather,
+    look_again,
     needs_running,
     proof_left,
     seems_healthy,
@@ -226,6 +227,9 @@ def _of_healthy(call: _Call) -> Advice:
     first = next((each for each in call.ranked if each.check.id in left), None)
     if first:
         return call.making(first.check, PROOF)
+    odd = look_again(call.belief, call.allowed)
+    if odd:
+        return call.making(odd, AGAIN)
     further = _by_worth(call, look_ahead=False)
     acquitted = unseen(call.belief) >= ACQUITTED
     last = len(call.belief.readings) >= MOST_OF_HEALTHY and acquitted

@@ -64,7 +64,10 @@ def _number_spans(foresight: Foresight, weight: FloatArray) -> list[tuple[float,
     z = (foresight.mean + foresight.sd * POINTS).ravel()
     share = np.repeat(weight / len(POINTS), len(POINTS))
     over = z > scale.top[check]
-    over |= np.isposinf(z)
+    # Of a path that is open nearly every reading is OL; the few below it are of insulation, and of
+    # no ohms that a circuit of the table has.
+    open_path = foresight.mean[:, 0] > scale.top[check]
+    over |= np.isposinf(z) | np.repeat(open_path, len(POINTS))
     spans = [(np.inf, np.inf, float(share[over].sum()))]
     rising = np.flatnonzero(~over & np.isfinite(z) & (share > 0.0))
     rising = rising[np.argsort(z[rising])]

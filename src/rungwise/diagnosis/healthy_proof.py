@@ -11,12 +11,12 @@ from collections.abc import Collection, Iterator
 from weakref import WeakKeyDictionary
 
 from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.check_ids import id_of, look_id
+from rungwise.diagnosis.check_ids import WARMS_ON, id_of, look_id
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.look_card import COOLED, ON_CALL, ON_HEAT
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults import HEALTHY
-from rungwise.parts import Defrosts, Motor, OpensOn
+from rungwise.parts import Capacitor, Defrosts, Heater, Motor, OpensOn
 
 __all__ = [
     "ACQUITTED",
@@ -27,6 +27,7 @@ __all__ = [
     "healthy_repair",
     "heat_proof",
     "in_the_weather",
+    "look_again",
     "needs_running",
     "proof_batch",
     "proof_left",
@@ -65,6 +66,9 @@ proof does not see (common practice, no source)."""
 
 ACQUITTED = 0.75
 """Probability of `unseen` from which a unit that seems healthy is let go."""
+
+ODD_LOOK = 0.1
+"""What is seen on fewer good units than this is looked at again before one is let go."""
 
 WORTH_COMPARING = 0.02
 """Probability of a fault that is likely enough to be compared with."""
@@ -110,10 +114,11 @@ def unseen(belief: Belief) -> float:
 def proof_batch(table: FaultTable) -> tuple[CheckCard, ...]:
     """The readings that a working unit of this kind is judged by, in the order of the walk.
 
-    Volts under load, amps of compressor and fan, microfarads under load of each section, the drop
-    over each pole that switches, whether the plunger is quiet, and once it is dead the joints: a
-    unit that runs may still burn in one of them. What these leave open (the coil's volts, what is
-    hot at breakers and disconnect) is read where it still tells something.
+    Volts under load, amps of the compressor, microfarads under load of each section (amps of a fan
+    without one), the drop over each pole that switches, the crankcase heater, whether the plunger
+    is quiet, and once it is dead the joints: a unit that runs may still burn in one of them. What
+    these leave open (the coil's volts, the fan's amps, what is hot at breakers and disconnect) is
+    read where it still tells something.
     """
     if table not in _BATCHES:
         known = {card.id: card for card in table.checks}
@@ -180,6 +185,24 @@ def proof_left(belief: Belief, allowed: Collection[str] | None = None) -> list[C
     return [card for card in can_be if allowed is None or card.id in allowed]
 
 
+def look_again(belief: Belief, allowed: Collection[str] | None = None) -> CheckCard | None:
+    """The first look of the call that a good unit hardly gives, where it was taken only once.
+
+    What a customer tells, or a single glance, may be a slip; letting the unit go on that it was one
+    takes a second look. None without one in reach.
+    """
+    table = belief.table
+    good = table.suspect_of == table.suspect_index(HEALTHY)
+    for reading in belief.readings:
+        card = table.checks[reading.check]
+        if card.form != "choice" or reading.times > 1:
+            continue
+        chance = table.choice_probability[reading.check][good, int(reading.value)].mean()
+        if chance < ODD_LOOK and (allowed is None or card.id in allowed):
+            return card
+    return None
+
+
 def needs_running(card: CheckCard) -> bool:
     """Whether it reads a capacitor under load: behind an open switch there is no load."""
     return card.under_load
@@ -203,12 +226,14 @@ def _names(table: FaultTable) -> Iterator[str]:
     # Against the volts under load: what is lost on the way from the pole to the contactor.
     lines = ((part, poles.ends[0][0], poles.ends[1][0]) for part, poles in contactors)
     yield from (id_of("volts", part, one, other, setting="standby") for part, one, other in lines)
-    motors = list(parts_with(table, Motor))
-    for drives in ("compressor", "fan"):
-        yield from (_common_amps(table, part) for part, _, own in motors if own.drives == drives)
-    yield from (card.id for card in table.checks if card.under_load)
+    under_load = [card.id for card in table.checks if card.under_load]
+    yield from (_common_amps(table, part) for part in _left_to_clamp(table, under_load))
+    yield from under_load
     poles_by = [(part, pole) for part, poles in contactors for pole in poles.poles]
     yield from (id_of("drop", part, pole.line, pole.load) for part, pole in poles_by)
+    # One that stays cold is missed by nobody until the compressor starts on cold oil.
+    heaters = [(part, own) for part, _, own in parts_with(table, Heater) if own.warms == "oil"]
+    yield from (_heater_reading(table, part, own) for part, own in heaters)
     # Whether it sits still: one that hums at good volts draws the amps and drops of a good one.
     yield from (look_id("plunger"), *(look_id(part, "plunger") for part, _ in contactors))
     yield look_id("joints", "outdoor")
@@ -223,3 +248,32 @@ def _common_amps(table: FaultTable, motor: str) -> str:
         if held and card.clamped and card.setting == "calling" and card.jaw == held.jaw
     )
     return next(running, "")
+
+
+def _left_to_clamp(table: FaultTable, under_load: Collection[str]) -> Iterator[str]:
+    """The compressors, and the fans that no reading under load clamps anyway, in their start lead.
+
+    That such a fan draws is seen there; its amps differ from make to make by more than its faults
+    move them.
+    """
+    clamped = {
+        section.marked_for
+        for part, _, capacitor in parts_with(table, Capacitor)
+        for section in capacitor.sections
+        if id_of("loaduf", part, section.ends[0]) in under_load
+    }
+    motors = list(parts_with(table, Motor))
+    yield from (part for part, _, own in motors if own.drives == "compressor")
+    if "fan" not in clamped:
+        yield from (part for part, _, own in motors if own.drives == "fan")
+
+
+def _heater_reading(table: FaultTable, part: str, heater: Heater) -> str:
+    """Amps of a heater's lead at rest; its ohms where a thermostat may keep it off.
+
+    "" where neither can be read.
+    """
+    if any(opens.what == "warmth" for _, _, opens in parts_with(table, OpensOn)):
+        return id_of("ohms", part, "-".join(heater.ends), setting="dead")
+    rest = (card for card in table.checks if card.clamped and card.setting == WARMS_ON["oil"])
+    return next((card.id for card in rest if part in card.touches), "")

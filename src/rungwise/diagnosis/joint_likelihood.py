@@ -178,7 +178,7 @@ class JointReadings:
 
     @cached_property
     def sound(self) -> FloatArray:
-        """Pull of each reading on what it shares with others, float [n, d].
+        """Pull of the readings on what they share with others, slips left out, float [n, d].
 
         A reading that is likelier a slip moves nothing, nor does what the others would have to make
         up for it: without reading j the pull is P r - P_j (P r)_j / P_jj.

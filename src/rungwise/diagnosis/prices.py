@@ -74,11 +74,16 @@ class PriceList:
         return 0.0 if now == LOOKING else self.condition_change_minutes
 
     def of_repair(self, suspect: SuspectCard) -> PriceList:
-        """The same with what the repair of this suspect costs when it is done in vain."""
-        if not suspect.wrong_minutes:
-            return self
-        minutes = max(suspect.wrong_minutes, self.way_back_minutes)
-        return replace(self, wrong_repair_minutes=minutes)
+        """The same with what the repair of this suspect costs when it is done in vain.
+
+        Where the repair is to let it cool, the wait is made in any case: what is read at the start
+        after it costs no more than another start.
+        """
+        waits = suspect.repair == f"{suspect.part}:let_cool"
+        cooling = self.condition_change_minutes if waits else self.cooling_minutes
+        vain = max(suspect.wrong_minutes, self.way_back_minutes)
+        minutes = vain if suspect.wrong_minutes else self.wrong_repair_minutes
+        return replace(self, wrong_repair_minutes=minutes, cooling_minutes=cooling)
 
     def informs(self, bits: float, minutes: float, *, unknown: float, act_cost: float) -> bool:
         """Whether a check that brings `bits` in `minutes` is worth making.

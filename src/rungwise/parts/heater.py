@@ -126,6 +126,9 @@ KINDS = (
                 *_REPLACE,
                 shown_by=frozenset({"ohms", "megohms"}),
                 wrong_minutes=_MINUTES,
+                # As common as an hour ago for what is grounded hard; an element that tracks to
+                # its shell through ohms leaves the breaker alone (common practice, no source).
+                opens_ahead=(0.3, "1"),
             ),
             another(
                 "watt",

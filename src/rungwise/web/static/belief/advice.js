@@ -1,7 +1,7 @@
 // Which check to make next, and when to stop measuring.
 
 import { owedChecks } from "./behind.js";
-import { ACQUITTED, calledForHeat, proofLeft, needsRunning, seemsHealthy, stands, unseen } from "./healthy.js";
+import { ACQUITTED, calledForHeat, lookAgain, proofLeft, needsRunning, seemsHealthy, stands, unseen } from "./healthy.js";
 import { LookAhead } from "./look_ahead.js";
 import { leansOn } from "./oddness.js";
 import { Outlook } from "./outlook.js";
@@ -109,6 +109,8 @@ const ofHealthy = (call) => {
   const left = new Set(proofLeft(call.belief, call.allowed).map((card) => card.id));
   const first = call.ranked.find((each) => left.has(each.check.id));
   if (first) return call.making(first.check, WHY.PROOF);
+  const odd = lookAgain(call.belief, call.allowed);
+  if (odd) return call.making(odd, WHY.AGAIN);
   const further = byWorth(call, false);
   const last = call.belief.readings.length >= MOST_OF_HEALTHY && unseen(call.belief) >= ACQUITTED;
   return last || further.stop ? call.stopping(WHY.PROVED) : further;

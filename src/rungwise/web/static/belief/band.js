@@ -46,7 +46,7 @@ const numberSpans = (foresight, weight) => {
     for (const point of POINTS) {
       const at = foresight.mean[0][n] + foresight.sd[0][n] * point;
       const part = each / POINTS.length;
-      if (at > scale.top || at === Infinity) over += part;
+      if (at > scale.top || at === Infinity || foresight.mean[0][n] > scale.top) over += part;
       else if (Number.isFinite(at) && part > 0) { z.push(at); share.push(part); }
     }
   });

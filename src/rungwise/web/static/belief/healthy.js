@@ -6,6 +6,7 @@ const AS_ON_A_GOOD_UNIT = 0.15;
 const TOLD_APART = 2;
 const HARMLESS_SHARE = 0.85;
 export const ACQUITTED = 0.75;
+const ODD_LOOK = 0.1;
 const WORTH_COMPARING = 0.02;
 
 export const healthyRepair = (table) => table.suspect(table.known.healthy)?.repair ?? null;
@@ -57,4 +58,15 @@ export const proofLeft = (belief, allowed) => {
   const made = new Set(belief.readings.map(({ check }) => table.checks[check].id));
   const still = stands(belief);
   return proofOf(belief).map((id) => table.check(id)).filter((card) => !made.has(card.id) && !(still && needsRunning(card)) && (!allowed || allowed.has(card.id)));
+};
+
+/** The first look that a good unit hardly gives, where it was taken only once; see healthy_proof.py. */
+export const lookAgain = ({ table, readings }, allowed) => {
+  const good = table.rows[table.suspectIndex(table.known.healthy)];
+  const odd = readings.find(({ check, value, times }) => {
+    const card = table.checks[check];
+    if (card.form !== "choice" || times > 1 || (allowed && !allowed.has(card.id))) return false;
+    return good.reduce((sum, row) => sum + table.choice[check][value][row], 0) / good.length < ODD_LOOK;
+  });
+  return odd ? table.checks[odd.check] : null;
 };

@@ -2,13 +2,13 @@
 
 export class Prices {
   /** known: of the table, with the words of the conditions that have a price. */
-  constructor(known, wrongRepairMinutes = 150) {
+  constructor(known, wrongRepairMinutes = 150, coolingMinutes = 30) {
     this.known = known;
     this.wrongRepairMinutes = wrongRepairMinutes;
     this.wayBackMinutes = 90;
     this.minutesPerRisk = 1;
     this.deadMinutes = 15;
-    this.coolingMinutes = 30;
+    this.coolingMinutes = coolingMinutes;
     this.conditionChangeMinutes = 3;
     this.askingMinutes = 1.5;
     this.leastMinutes = 0.25;
@@ -31,7 +31,12 @@ export class Prices {
     return now === looking ? 0 : this.conditionChangeMinutes;
   }
 
-  ofRepair(suspect) { return suspect.wrong_minutes ? new Prices(this.known, Math.max(suspect.wrong_minutes, this.wayBackMinutes)) : this; }
+  /** Where the repair is to let it cool, the wait is made in any case. */
+  ofRepair(suspect) {
+    const minutes = suspect.wrong_minutes ? Math.max(suspect.wrong_minutes, this.wayBackMinutes) : this.wrongRepairMinutes;
+    const waits = suspect.repair === `${suspect.part}:let_cool`;
+    return new Prices(this.known, minutes, waits ? this.conditionChangeMinutes : this.coolingMinutes);
+  }
 
   informs(bits, minutes, unknown, actCost) { return bits >= this.leastBits && unknown * minutes <= actCost * bits; }
 
