@@ -25,7 +25,8 @@ class PriceList:
     minutes_per_risk: a minute-equivalent of danger on a check's card counts as this.
     dead_minutes: to switch off, lock, and prove the unit dead; about half a minute a step of the
     plan for the outdoor cabinet.
-    cooling_minutes: until a compressor that has tripped starts again.
+    cooling_minutes: until a compressor that has tripped starts again; half an hour, of which half is
+    used for something else.
     condition_change_minutes: to bring a live unit into another condition than that of the last
     check, and to give power back to one that was dead.
     asking_minutes: on top of that when checks are chosen: to read what is asked, turn from the unit
@@ -42,9 +43,9 @@ class PriceList:
     way_back_minutes: float = 90.0
     minutes_per_risk: float = 1.0
     dead_minutes: float = 15.0
-    cooling_minutes: float = 30.0
+    cooling_minutes: float = 15.0
     condition_change_minutes: float = 3.0
-    asking_minutes: float = 1.5
+    asking_minutes: float = 2.5
     least_minutes: float = 0.25
     enough_probability: float = 0.9
     least_bits: float = 0.05

@@ -2,7 +2,7 @@
 
 export class Prices {
   /** known: of the table, with the words of the conditions that have a price. */
-  constructor(known, wrongRepairMinutes = 150, coolingMinutes = 30) {
+  constructor(known, wrongRepairMinutes = 150, coolingMinutes = 15) {
     this.known = known;
     this.wrongRepairMinutes = wrongRepairMinutes;
     this.wayBackMinutes = 90;
@@ -10,7 +10,7 @@ export class Prices {
     this.deadMinutes = 15;
     this.coolingMinutes = coolingMinutes;
     this.conditionChangeMinutes = 3;
-    this.askingMinutes = 1.5;
+    this.askingMinutes = 2.5;
     this.leastMinutes = 0.25;
     this.enoughProbability = 0.9;
     this.leastBits = 0.05;
