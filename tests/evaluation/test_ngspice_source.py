@@ -65,6 +65,15 @@ def read_both(here: Site, check: Check) -> tuple[float, float]:
     )
 
 
+def test_a_lead_on_a_wrong_terminal_reads_whole_by_itself() -> None:
+    """Swapped leads are as good as before; only another wire's break is one."""
+    here = site("hard_start_delay", "capacitor.swapped_herm_fan", still_hot=True)
+    for name in ("wire-comp_s", "wire-fan_s", "wire-comp_c"):
+        ours, right = read_both(here, here.checks[name])
+        assert 0.0 < ours < 0.5
+        assert right == pytest.approx(ours, rel=0.02)
+
+
 def test_a_lead_left_on_shows_in_ngspice_s_reading_only() -> None:
     """With the heater's far lead on, its megohms are those of the earthed winding behind it."""
     here = site("one_pole_heater", "compressor.earthed")

@@ -25,8 +25,8 @@ class PriceList:
     minutes_per_risk: a minute-equivalent of danger on a check's card counts as this.
     dead_minutes: to switch off, lock, and prove the unit dead; about half a minute a step of the
     plan for the outdoor cabinet.
-    cooling_minutes: until a compressor that has tripped starts again; half an hour, of which half is
-    used for something else.
+    cooling_minutes: until a compressor that has tripped starts again: half an hour, of which half
+    is used for something else.
     condition_change_minutes: to bring a live unit into another condition than that of the last
     check, and to give power back to one that was dead.
     asking_minutes: on top of that when checks are chosen: to read what is asked, turn from the unit

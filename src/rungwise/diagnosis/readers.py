@@ -5,6 +5,7 @@ A reader returns (reading, sd), both of shape [particles]; infinite means OL.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -17,6 +18,7 @@ from rungwise.circuit import (
     OHMS,
     VOLTS,
     Instrument,
+    Plan,
     branch_admittance,
     combined_sd,
     loaded_volts,
@@ -179,12 +181,23 @@ class OhmReader:
         return reading, OHMS.sd(reading)
 
 
+def as_landed(plan: Plan, block: str, element: str) -> Iterator[str]:
+    """A wire's block, then those that stand for the same wire on each wrong terminal.
+
+    Only the blocks that have the element.
+    """
+    yield block
+    others = (name for name in plan.blocks if name.startswith(f"{block}@"))
+    yield from (name for name in others if (name, element) in plan.link_by_key)
+
+
 @dataclass(frozen=True, slots=True)
 class LinkReader:
     """Ohms of one element that nothing lies in parallel with once the leads are off.
 
     A wire from end to end (its `path`), a wire to the cabinet (its `rub`), or two conductors
-    of a cable against each other (their `short`); `wires` are that wire, or those two.
+    of a cable against each other (their `short`); `wires` are that wire, or those two. A wire that
+    was landed on a wrong terminal is as whole as before: it is read from its end there.
     """
 
     block: str
@@ -203,9 +216,11 @@ class LinkReader:
 
     def __call__(self, bench: Bench) -> Read:
         """The reading and its error."""
-        link = bench.plan.link_by_key[(self.block, self.element)]
-        admittance = branch_admittance(bench.dead_batch, link, "dc")
-        conducts = np.broadcast_to(0.0 if admittance is None else admittance.real, (bench.size,))
+        conducts = np.zeros(bench.size)
+        for block in as_landed(bench.plan, self.block, self.element):
+            link = bench.plan.link_by_key[(block, self.element)]
+            admittance = branch_admittance(bench.dead_batch, link, "dc")
+            conducts = conducts + (0.0 if admittance is None else admittance.real)
         ohm = np.where(conducts > 0, 1.0 / np.maximum(conducts, 1e-12), np.inf)
         reading = OHMS.shown(ohm)
         return reading, OHMS.sd(reading)

@@ -116,6 +116,7 @@ class NgspiceSource:
         block = reader.block
         match reader.element:
             case "path":
+                block = self._where_landed(block)
                 off = frozenset({(block, "start")})
                 return off, free_end(block, "start"), self._unit.wire_by_name[block].end
             case "rub":
@@ -124,6 +125,15 @@ class NgspiceSource:
                 first, second = conductors_of(block)
                 ends = _both_ends(first, second)
                 return ends, free_end(first, "end"), free_end(second, "end")
+
+    def _where_landed(self, wire: str) -> str:
+        """The wire of the plan that stands for this one, were it landed on a wrong terminal."""
+        closed = (
+            block
+            for (block, name), value in self.bench.values.items()
+            if block.startswith(f"{wire}@") and name == "path_open" and not np.any(value)
+        )
+        return next(closed, wire)
 
     def _seen_ohm(
         self, batch: Batch, ends: Iterable[LeadEnd], a: str, b: str, mode: Mode
