@@ -28,6 +28,7 @@ from typing import Any
 
 import uvicorn
 from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Error as PlaywrightError
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
@@ -136,8 +137,11 @@ def every(asked: Asked) -> Iterator[Worked]:
             if asked.pictures:
                 walk.look = partial(pictured, walk, Path(asked.pictures))
             with served(asked.folder, toml, desk) as address:
-                one(asked.browser, address, mode, walk)
-            yield told_of(title, mode, walk, asked.kept)
+                held_up = one(asked.browser, address, mode, walk)
+            if held_up:
+                print(mode, title, "HELD UP", held_up, sep=" | ", file=sys.stderr)
+            else:
+                yield told_of(title, mode, walk, asked.kept)
     desk.close()
 
 
@@ -159,22 +163,25 @@ def told_of(title: str, mode: str, walk: Walk, kept: str | None) -> Worked:
     return found
 
 
-def one(browser: Browser, address: str, mode: str, walk: Walk) -> None:
-    """One call on a phone of its own."""
+def one(browser: Browser, address: str, mode: str, walk: Walk) -> str:
+    """One call on a phone of its own; where and why it was held up, "" where it was not."""
     context = browser.new_context(
         base_url=address, viewport=PHONE, has_touch=True, reduced_motion="reduce",  # type: ignore[arg-type]
         java_script_enabled=mode != "no script", service_workers="block",
     )  # fmt: skip
-    context.set_default_timeout(150_000)
+    context.set_default_timeout(60_000)
     cookies = {"person": "1", "zone": "America/Chicago", **COOKIES[mode]}
     context.add_cookies([{"name": n, "value": v, "url": address} for n, v in cookies.items()])
     walk.page = context.new_page()
+    held_up = ""
     try:
         walk.whole()
-    except Exception:
-        walk.page.screenshot(path=Path(tempfile.gettempdir()) / "failed-walk.png")
-        raise
+    except (PlaywrightError, AssertionError) as error:
+        name = f"held-up-{mode}-{walk.cabinet.title}.png".replace(" ", "-").replace("/", "-")
+        walk.page.screenshot(path=Path(tempfile.gettempdir()) / name)
+        held_up = f"{walk.page.url}: {error}".partition("\n")[0]
     context.close()
+    return held_up
 
 
 def pictured(walk: Walk, folder: Path, page: Page) -> None:

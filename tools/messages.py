@@ -21,12 +21,16 @@ from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import write_po
 
 from rungwise.diagnosis import CHIPS, checks_of
-from rungwise.parts import KINDS, SOMETHING
+from rungwise.parts import KINDS, PAIR, SOMETHING, WIRE, end_mark, limits
+from rungwise.parts.limits import Limit
 from rungwise.parts.words import FAILED, SWITCHED_OFF
+from rungwise.replacement import CANDIDATE_KINDS
 from rungwise.report.plain_checks import SUBJECTS
 from rungwise.report.plain_faults import BESIDES, MIX_UPS
-from rungwise.unit import Unit
+from rungwise.shaping import SUPPLIES, unlike
+from rungwise.unit import JOINTS, Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
+from rungwise.web.pages.wires.route import COLOURS
 from rungwise.wording import LANGUAGES, Language, Said
 from rungwise.wording.catalogs import messages_of
 
@@ -81,12 +85,20 @@ def of_amounts() -> Iterator[str]:
 
 def of_values() -> Iterator[tuple[str, Said]]:
     """Messages that stand in tables of values: of every kind of part and what shapes a unit."""
-    for kind in KINDS.values():
-        yield from (("parts", each) for each in said_in(kind, set()))
+    yield from (("parts", each) for each in of_kinds())
     for table in (SUBJECTS, BESIDES, MIX_UPS, [SOMETHING, FAILED, SWITCHED_OFF]):
         yield from (("report", each) for each in said_in(table, set()))
     yield from (("web", Said(chip.title)) for chip in CHIPS)
+    yield from (("parts", Said(each)) for each in of_labels())
+    yield from (("parts", Said(each)) for each in (*COLOURS, *JOINTS))
+    yield from (("web", Said(text)) for text in ("move of a wire", "moves of wires"))
+    yield from (
+        ("parts", Said(it.sentence)) for it in vars(limits).values() if isinstance(it, Limit)
+    )
+    yield from (("parts", Said(part.title)) for part in unlike(list(SUPPLIES)).unit.parts)
+    yield from (("records", Said(noun)) for noun in ("call", "unit", "person", "customer", "photo"))
     for name in ARRANGEMENTS:
+        yield "web", Said(arrangement(name).title)
         yield from (("web", Said(text)) for text in of_checks(arrangement(name)))
         for part in arrangement(name).parts:
             yield "parts", Said(part.title)
@@ -94,6 +106,28 @@ def of_values() -> Iterator[tuple[str, Said]]:
             yield "parts", Said(wire.colour)
         for cable in arrangement(name).cables:
             yield "parts", Said(cable.name)
+
+
+def of_kinds() -> Iterator[Said]:
+    """What every kind of part is told by, and its terminals where words stand on them."""
+    for kind in KINDS.values():
+        yield from said_in(kind, set())
+        if kind not in (WIRE, PAIR):
+            yield from (Said(each) for each in map(end_mark, kind.terminals) if in_words(each))
+
+
+def in_words(end: str) -> bool:
+    """Whether the mark of a terminal is a word, and not a sign as it stands on the part."""
+    return end.isalpha() and end.islower() and len(end) > 1
+
+
+def of_labels() -> Iterator[str]:
+    """What a part's label may say: its numbers, and what stands on it in words."""
+    for kind in CANDIDATE_KINDS.values():
+        yield from (each.what for each in kind.parameters().values())
+        for key, words in kind.texts.items():
+            yield key.replace("_", " ")
+            yield from (each for each in words if not each.replace("/", "").isdigit())
 
 
 def of_checks(unit: Unit) -> Iterator[str]:

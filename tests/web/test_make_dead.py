@@ -62,8 +62,8 @@ def test_what_is_still_live_is_told_to_ground_and_from_leg_to_leg(
 ) -> None:
     """240 V stands between the legs where each has 120 V to ground (common practice, no source)."""
     live = twin(page, f"/calls/{shop.call}/dead?stage=0")["live"]
-    told = next(each for each in live if each.startswith("disconnect: "))
-    found = re.search(r"up to (\d+) V to ground, up to (\d+) V between two, (.+)\)$", told)
+    told = next(each for each in live if each["place"] == "disconnect")
+    found = re.search(r"up to (\d+) V to ground, up to (\d+) V between two, (.+)$", told["volts"])
     assert found, told
     assert float(found[2]) == pytest.approx(2 * float(found[1]), rel=0.02)
     assert re.fullmatch(r"pull-out disconnect \w+ 1 to \w+ 2", found[3])
@@ -162,9 +162,9 @@ def test_what_is_live_follows_the_devices_that_are_open(page: TestClient, shop: 
     view = dead(page, shop)
     stages = len(view["stages"]) - 2
     live = [twin(page, f"{path}?stage={stage}")["live"] for stage in range(stages + 1)]
-    assert any(each.startswith("outdoor:") for each in live[0])
-    assert not any(each.startswith("outdoor:") for each in live[-1])
-    assert any(each.startswith("panel:") for each in live[-1])
+    assert any(each["place"] == "outdoor unit" for each in live[0])
+    assert not any(each["place"] == "outdoor unit" for each in live[-1])
+    assert any(each["place"] == "panel" for each in live[-1])
 
 
 def test_no_page_calls_anything_safe_whatever_was_measured(page: TestClient, shop: Shop) -> None:

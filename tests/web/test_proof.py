@@ -174,7 +174,7 @@ def test_refrigerant_and_air_answer_as_each_field_is_left(page: TestClient, shop
     for key, typed in told.items():
         assert leave(page, shop, key, typed)["level"] == "fine"
     said = leave(page, shop, "refrigerant.suction_line", "54")
-    assert said["text"].startswith("Kept. Superheat")
+    assert said["text"].startswith("Saved. Superheat")
     assert proof(page, shop)["cooling"][0]["level"] == "good"
     said = leave(page, shop, "conditions.run_time", "3")
     assert (said["level"], "says nothing" in said["text"]) == ("doubt", True)

@@ -39,6 +39,7 @@ from rungwise.circuit.solution import Solution
 from rungwise.circuit.timeline import Moment, Timeline
 from rungwise.errors import NoSettling
 from rungwise.parts import Control, Defrosts, Does, Feeds, FloatArray, Reverses, Rule, Side, Wish
+from rungwise.wording import joined, mark, say
 
 CHATTER_WINDOW_S = 2.0
 """A coil that turns `CHATTER_TURNS` times within this time chatters."""
@@ -59,22 +60,22 @@ _HAND = 0
 _WARM, _WARMTH = 7, -1
 """Order of a step of the temperatures among events, and the place it takes among the rules."""
 
-_WARM_WORDS = "has come to its working pressures"
+_WARM_WORDS = mark("has come to its working pressures")
 
 _OFF, _HUMS, _RUNS, _BACK = (float(x) for x in (Does.OFF, Does.HUMS, Does.RUNS, Does.BACKWARDS))
 _MOTOR_WORDS = {
-    (_OFF, _RUNS): "starts and runs",
-    (_OFF, _BACK): "starts and runs backwards",
-    (_OFF, _HUMS): "hums and does not come to speed",
-    (_HUMS, _RUNS): "comes to speed",
-    (_HUMS, _BACK): "comes to speed, backwards",
-    (_HUMS, _OFF): "stops humming",
-    (_RUNS, _HUMS): "stalls and hums",
-    (_RUNS, _OFF): "stops",
-    (_RUNS, _BACK): "turns about and runs backwards",
-    (_BACK, _HUMS): "stalls and hums",
-    (_BACK, _OFF): "stops",
-    (_BACK, _RUNS): "turns about and runs",
+    (_OFF, _RUNS): mark("starts and runs"),
+    (_OFF, _BACK): mark("starts and runs backwards"),
+    (_OFF, _HUMS): mark("hums and does not come to speed"),
+    (_HUMS, _RUNS): mark("comes to speed"),
+    (_HUMS, _BACK): mark("comes to speed, backwards"),
+    (_HUMS, _OFF): mark("stops humming"),
+    (_RUNS, _HUMS): mark("stalls and hums"),
+    (_RUNS, _OFF): mark("stops"),
+    (_RUNS, _BACK): mark("turns about and runs backwards"),
+    (_BACK, _HUMS): mark("stalls and hums"),
+    (_BACK, _OFF): mark("stops"),
+    (_BACK, _RUNS): mark("turns about and runs"),
 }
 
 
@@ -173,7 +174,7 @@ class _Run:
         self.changes = changes
         for at, change in enumerate(changes):
             self.push(change.at_s, _HAND, at, 0.0)
-        yield Moment(0.0, "", "at rest, no call", self.solution())
+        yield Moment(0.0, "", mark("at rest, no call"), self.solution())
         self.ask()
         for _ in range(MOST_EVENTS):
             event = self.next_event()
@@ -191,7 +192,8 @@ class _Run:
         self.solve()
         for part, what, does, with_amps in told:
             amps = f", {self.line_amp(part):.1f} A" if with_amps else ""
-            yield Moment(self.now_s, part, what + amps, self.solution(), does, with_amps)
+            line = joined("", (what, amps))
+            yield Moment(self.now_s, part, line, self.solution(), does, with_amps)
         self.ask()
 
     def told_by(self, event: _Event) -> list[_Told]:
@@ -206,7 +208,7 @@ class _Run:
     def warmed(self) -> list[_Told]:
         """Each compressor, once the temperatures that load it have come to rest."""
         rested = self.course.come_to_rest()
-        words = [(block, f"{self.title(block)} {_WARM_WORDS}") for block in rested]
+        words = [(block, self.line(block, _WARM_WORDS)) for block in rested]
         return [_Told(block, what, with_amps=True) for block, what in words]
 
     def solution(self) -> Solution:
@@ -289,17 +291,19 @@ class _Run:
         for name in self.plan.blocks:
             demand = controls[name].demands.get(change.demand or "") if name in controls else None
             if demand is not None:
-                yield _Told(name, f"{self.title(name)} {demand.told}")
+                yield _Told(name, self.line(name, demand.told))
         for name, state in self.plan.states:
             what = self.plan.states[(name, state)]
             if what.driver == "position" and name in change.positions:
                 words = what.on if change.positions[name] else what.off
-                yield _Told(name, f"{self.title(name)} {words}")
+                yield _Told(name, self.line(name, words))
         if change.defrosts:
             for part, _ in self.plan.unit.having(Defrosts):
-                yield _Told(part.name, f"{self.title(part.name)} set to defrost by hand")
+                yield _Told(part.name, self.line(part.name, mark("set to defrost by hand")))
         if change.ambient_c is not None:
-            yield _Told("", f"outdoor air at {change.ambient_c:.0f} °C")
+            yield _Told(
+                "", say("outdoor air at {temperature} °C", temperature=f"{change.ambient_c:.0f}")
+            )
 
     def by_rule(self, event: _Event) -> list[_Told]:
         """Do what a rule asked for; tell it."""
@@ -312,7 +316,7 @@ class _Run:
         self.batch.states[key][0] = event.target
         self.heat[event.rule] = 0.0
         if rule.pulls and self.chatters(key):
-            return [_Told(block, f"{self.title(block)} chatters", Does.CHATTERS)]
+            return [_Told(block, self.line(block, mark("chatters")), Does.CHATTERS)]
         if not rule.pulls:
             self.release()
         state = self.plan.states[key]
@@ -323,21 +327,25 @@ class _Run:
         kind = self.plan.blocks[block].kind
         lone = kind.facet(Reverses) is not None or kind.facet(Feeds) is not None
         follow = rule.counts or lone or self.contacts(block) != before
-        idle = "" if follow else ", but its contacts do not follow"
-        told = f"{self.title(block)} {words}{cause if event.target else ''}{idle}"
+        idle = "" if follow else mark(", but its contacts do not follow")
+        told = joined("", (self.line(block, words), cause if event.target else "", idle))
         pulled = Does.PULLED if event.target else Does.OFF
         return [_Told(block, told, pulled if rule.pulls else None)]
 
     def cause(self, block: str, rule: Rule) -> str:
         """The amps on which a thermal element is about to open, for reading."""
-        return f" at {self.amp(block, rule):.1f} A" if rule.watches == "amps" else ""
+        return (
+            say(" at {amps} A", amps=f"{self.amp(block, rule):.1f}")
+            if rule.watches == "amps"
+            else ""
+        )
 
     def turn_motor(self, at: int, goal: float) -> _Told:
         """Bring a rotor to the speed that it now comes to."""
         block, rule = self.plan.rules[at]
         self.batch.states[(block, rule.state)][0] = self.comes_to(block, rule)
         was, self.does[at] = self.does[at], goal
-        words = f"{self.title(block)} {_MOTOR_WORDS[(was, goal)]}"
+        words = self.line(block, _MOTOR_WORDS[(was, goal)])
         return _Told(block, words, Does(int(goal)), with_amps=True)
 
     def contacts(self, block: str) -> list[float]:
@@ -414,8 +422,9 @@ class _Run:
     def state(self, block: str, name: str) -> float:
         return float(self.batch.states[(block, name)][0])
 
-    def title(self, block: str) -> str:
-        return self.plan.blocks[block].title
+    def line(self, block: str, does: str) -> str:
+        """What a part does, after its title."""
+        return joined(" ", (self.plan.blocks[block].title, does))
 
 
 class _Going:

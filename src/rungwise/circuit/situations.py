@@ -24,6 +24,7 @@ from rungwise.circuit.condition import (
 from rungwise.circuit.netlist import Key
 from rungwise.parts import Defrosts, FloatArray, OpensOn, Supply
 from rungwise.unit import Unit
+from rungwise.wording import joined, mark, say
 
 FAN_ONLY = Condition("fan only", "fan")
 
@@ -41,12 +42,14 @@ class Asking:
         return self.in_a_sentence or self.title
 
 
-FIRST_SECONDS = Asking("first seconds of a call", "in the first seconds of a call")
-MOMENT_OF_START = Asking("moment of the start", "in the moment of the start")
-ON_CALL = Asking("on a call")
-AT_REST = Asking("thermostat off", "with the thermostat off")
-FREEZING = Asking("thermostat off, freezing outdoors", "with the thermostat off, freezing outdoors")
-FAN = Asking("fan only", "with the thermostat calling for the fan only")
+FIRST_SECONDS = Asking(mark("first seconds of a call"), mark("in the first seconds of a call"))
+MOMENT_OF_START = Asking(mark("moment of the start"), mark("in the moment of the start"))
+ON_CALL = Asking(mark("on a call"))
+AT_REST = Asking(mark("thermostat off"), mark("with the thermostat off"))
+FREEZING = Asking(
+    mark("thermostat off, freezing outdoors"), mark("with the thermostat off, freezing outdoors")
+)
+FAN = Asking(mark("fan only"), mark("with the thermostat calling for the fan only"))
 
 
 @dataclass(frozen=True)
@@ -66,17 +69,18 @@ class Situation:
     @property
     def name(self) -> str:
         """What it is called: "thermostat off, disconnect open"."""
-        return self.asking.title + self._besides
+        return joined("", (self.asking.title, self._besides))
 
     @property
     def clause(self) -> str:
         """As part of a sentence: "with the thermostat off, disconnect open"."""
-        return self.asking.clause + self._besides
+        return joined("", (self.asking.clause, self._besides))
 
     @property
     def _besides(self) -> str:
-        opened = f", {self.opened} open" if self.opened else ""
-        return opened + (f", supply leg {self.lost} lost" if self.lost else "")
+        opened = say(", {part} open", part=self.opened) if self.opened else ""
+        lost = say(", supply leg {leg} lost", leg=self.lost) if self.lost else ""
+        return joined("", (opened, lost))
 
 
 def forced_defrost(unit: Unit) -> Condition | None:

@@ -43,6 +43,7 @@ from rungwise.parts import (
     motor_does,
 )
 from rungwise.unit import Part, Unit
+from rungwise.wording import mark
 
 __all__ = ["CONDITIONS", "Harm", "Hurt", "LoadState", "LoadStates", "load_states", "loads_of",
            "states_of", "usual_states"]  # fmt: skip
@@ -67,10 +68,10 @@ class LoadState:
 class Hurt(Enum):
     """In what way something suffers."""
 
-    OPENED = "opened by its amps"
-    COIL = "coil over its volts"
-    SECTION = "section over its volts"
-    HEATER = "heater over its watts"
+    OPENED = mark("opened by its amps")
+    COIL = mark("coil over its volts")
+    SECTION = mark("section over its volts")
+    HEATER = mark("heater over its watts")
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,6 +90,7 @@ if TYPE_CHECKING:
     )
     from rungwise.diagnosis.visual_checks import KeepsRunning, WhichWire
     from rungwise.diagnosis.wording import (
+        either,
         how_strong,
         percent,
         reading_text,
@@ -176,6 +177,7 @@ __all__ = [
     "complaint_weights",
     "dead_condition",
     "doubt_lines",
+    "either",
     "expected_band",
     "expected_readings",
     "explain",

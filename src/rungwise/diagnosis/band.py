@@ -11,7 +11,7 @@ from rungwise.diagnosis.arrays import FloatArray
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.foresight import Foresight
-from rungwise.diagnosis.wording import reading_text
+from rungwise.diagnosis.wording import either, reading_text
 from rungwise.wording import say
 
 __all__ = ["Band", "expected_band"]
@@ -97,7 +97,7 @@ def _band(card: CheckCard, spans: list[tuple[float, float, float]], sd: float) -
     kept = tuple(span for span in likely if span[2] >= WORTH_SAYING - ROUNDING)
     if not kept:
         return Band((), "anything")
-    return Band(kept, ", or ".join(_span_text(card, low, high, sd) for low, high, _ in kept))
+    return Band(kept, either([_span_text(card, low, high, sd) for low, high, _ in kept]))
 
 
 def _span_text(card: CheckCard, low: float, high: float, sd: float) -> str:
@@ -110,4 +110,6 @@ def _span_text(card: CheckCard, low: float, high: float, sd: float) -> str:
     if low <= 0.0:
         return say("up to {last}", last=last)
     number, _, unit = first.partition(" ")
-    return f"{number if unit == last.partition(' ')[2] else first} to {last}"
+    return say(
+        "{low} to {high}", low=number if unit == last.partition(" ")[2] else first, high=last
+    )

@@ -11,28 +11,29 @@ from dataclasses import dataclass, fields
 from typing import Any, Final
 
 from rungwise.files import Keys, Table, Text, Texts, read_keys
+from rungwise.wording import mark
 
 __all__ = ["PAPER_KEYS", "PAPER_LISTS", "PAPER_TEXTS", "ByHand"]
 
 PAPER_TEXTS: Final[Mapping[str, str]] = {
-    "shop": "name of the shop",
-    "license": "the shop's license number",
-    "phone": "whom to call",
-    "invoice": "number of the invoice",
-    "arrived": "when the technician came",
-    "left": "when the technician left",
-    "refrigerant_added": "how much refrigerant was added, and which",
-    "next_step": "what comes next, where it is not fixed yet",
-    "warranty": "on what was done or fitted",
-    "next_visit": "when somebody comes again",
+    "shop": mark("name of the shop"),
+    "license": mark("the shop's license number"),
+    "phone": mark("whom to call"),
+    "invoice": mark("number of the invoice"),
+    "arrived": mark("when the technician came"),
+    "left": mark("when the technician left"),
+    "refrigerant_added": mark("how much refrigerant was added, and which"),
+    "next_step": mark("what comes next, where it is not fixed yet"),
+    "warranty": mark("on what was done or fitted"),
+    "next_visit": mark("when somebody comes again"),
 }
 """Keys that hold one text, with what it says."""
 
 PAPER_LISTS: Final[Mapping[str, str]] = {
-    "done": "what was done, a sentence each",
-    "watch": "what the customer should watch, a sentence each",
-    "recommend": "what the shop recommends, when and for how much, a sentence each",
-    "prices": "lines of the bill: dual run capacitor: 38.50 $",
+    "done": mark("what was done, a sentence each"),
+    "watch": mark("what the customer should watch, a sentence each"),
+    "recommend": mark("what the shop recommends, when and for how much, a sentence each"),
+    "prices": mark("lines of the bill: dual run capacitor: 38.50 $"),
 }
 """Keys that hold several."""
 

@@ -11,12 +11,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from rungwise.files import Flag, Key, Many, Number, One, Row, Schema, Shown, Table, Text, Texts, key
+from rungwise.wording import mark
 
 __all__ = [
     "METERINGS", "AirRow", "ConditionsRow", "ProofReadingRow", "ProofRow", "RefrigerantRow",
 ]  # fmt: skip
 
-METERINGS = ("fixed orifice", "expansion valve")
+METERINGS = (mark("fixed orifice"), mark("expansion valve"))
 COLDEST_C, HOTTEST_C = -40.0, 120.0
 MOST_DIFFERENCE_K = 40.0
 KELVIN_PER_F = 5.0 / 9.0
@@ -55,10 +56,10 @@ class _Difference(_Degrees):
         if scale is None or not 0.0 <= value * scale <= MOST_DIFFERENCE_K:
             raise table.bad(
                 name,
-                what="This is not a superheat or a subcooling.",
+                what=mark("This is not a superheat or a subcooling."),
                 value=raw,
                 allowed="0 to 40 K, 0 to 72 °F",
-                next_step='write it like "10 °F" or "5.6 K"',
+                next_step=mark('write it like "10 °F" or "5.6 K"'),
             )
         return value * scale
 
@@ -87,7 +88,7 @@ class ProofReadingRow(Row):
     )
 
 
-class RefrigerantRow(Row, what="gauges and line temperatures"):
+class RefrigerantRow(Row, what=mark("gauges and line temperatures")):
     """What gauges and line thermometers showed."""
 
     name: str = key(Text("the refrigerant, as on the nameplate"))
@@ -100,7 +101,7 @@ class RefrigerantRow(Row, what="gauges and line temperatures"):
     target_subcooling: float | None = key(_Difference("subcooling that the maker asks for"))
 
 
-class AirRow(Row, what="dry and wet bulb before and after the indoor coil, and the flow"):
+class AirRow(Row, what=mark("dry and wet bulb before and after the indoor coil, and the flow")):
     """What the air over the indoor coil showed."""
 
     return_dry: float = key(_Degrees("dry bulb of the return air", needed=True))
@@ -115,7 +116,7 @@ class AirRow(Row, what="dry and wet bulb before and after the indoor coil, and t
     )
 
 
-class ConditionsRow(Row, what="in what weather and after how long it was measured"):
+class ConditionsRow(Row, what=mark("in what weather and after how long it was measured")):
     """In what weather and after how long it was measured."""
 
     altitude: float = key(
@@ -126,7 +127,7 @@ class ConditionsRow(Row, what="in what weather and after how long it was measure
     outdoor_coil_wet: bool = key(Flag("whether the outdoor coil was wet", missing=False))
 
 
-class ProofRow(Row, what="what was measured after the repair, as in `rungwise prove`"):
+class ProofRow(Row, what=mark("what was measured after the repair, as in `rungwise prove`")):
     """The `[proof]` of a call file."""
 
     repaired: tuple[str, ...] = key(Texts("parts or wires that were put right", needed=True))
@@ -149,7 +150,7 @@ def _refuse_bare(table: Table, name: str, one: str, other: str) -> None:
     if isinstance(raw, int | float | dt.date) or (isinstance(raw, str) and _is_number(raw)):
         raise table.bad(
             name,
-            what="Nobody knows which degrees these are.",
+            what=mark("Nobody knows which degrees these are."),
             value=str(raw),
             allowed="a temperature with its unit",
             next_step=f'write "{one}" or "{other}"',

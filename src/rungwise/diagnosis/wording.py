@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.quantity import format_quantity
-from rungwise.wording import mark, shaped
+from rungwise.wording import mark, say, shaped
 
-__all__ = ["how_strong", "percent", "reading_text", "sentence", "strength"]
+__all__ = ["either", "how_strong", "percent", "reading_text", "sentence", "strength"]
 
 STEPS = (
     (2.0, mark("slightly"), mark("slightly for"), mark("slightly against")),
@@ -33,6 +34,14 @@ def how_strong(bits: float) -> str:
     """The same without its side: "strongly"."""
     inside = (adverb for limit, adverb, *_ in STEPS if LEAST_BITS <= abs(bits) < limit)
     return next(inside, strength(bits))
+
+
+def either(texts: Sequence[str]) -> str:
+    """One or the other: "OL, or 3 to 5 Ω"; "" of none."""
+    told = texts[0] if texts else ""
+    for each in texts[1:]:
+        told = say("{one}, or {other}", one=told, other=each)
+    return told
 
 
 def percent(probability: float) -> str:

@@ -18,6 +18,7 @@ from rungwise.evaluation.technician import Technician
 from rungwise.evaluation.truth import Truth, draw_truth
 from rungwise.faults import WHOLE, Suspect, SuspectSet
 from rungwise.unit import Unit
+from rungwise.wording import mark
 
 __all__ = ["LEVELS", "HiddenUnit", "Judged", "Level", "LevelName", "draw_fault"]
 
@@ -37,9 +38,13 @@ class Level:
 
 
 LEVELS = (
-    Level("plain", "One part", "one part has failed; every wire is good"),
-    Level("any", "As it comes", "any fault, as often as calls bring it"),
-    Level("deep", "Behind it", "a wire, wires on wrong terminals, or a fault that made a second"),
+    Level("plain", mark("One part"), mark("one part has failed; every wire is good")),
+    Level("any", mark("As it comes"), mark("any fault, as often as calls bring it")),
+    Level(
+        "deep",
+        mark("Behind it"),
+        mark("a wire, wires on wrong terminals, or a fault that made a second"),
+    ),
 )
 """Easiest first."""
 

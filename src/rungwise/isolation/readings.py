@@ -15,6 +15,7 @@ from rungwise.isolation.scopes import station_of
 from rungwise.isolation.shape import KNOWN_SOURCE, Failed, Reading
 from rungwise.parts import EARTH, LIVE_VOLT, Capacitor, Coil, Junction, PartKind, Transformer
 from rungwise.unit import Part
+from rungwise.wording import mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,10 +142,10 @@ class Readings:
                 self._sort(part, ends, groups)
         groups["control"] += self._between_splices(parts)
         found = [
-            Group("behind each device, and inside its box if you work there", _once(boxes)),
-            Group("the power terminals", _once(groups["power"])),
+            Group(mark("behind each device, and inside its box if you work there"), _once(boxes)),
+            Group(mark("the power terminals"), _once(groups["power"])),
             Group(
-                "coil, capacitors, splices, and what else you will touch",
+                mark("coil, capacitors, splices, and what else you will touch"),
                 _once(groups["control"]),
                 _once(groups["others"]),
             ),

@@ -18,6 +18,7 @@ from rungwise.maintenance.prices import ShopPrices
 from rungwise.maintenance.trend import Start, Trend, log_told, points_of, trend_of
 from rungwise.maintenance.ways import WAYS, Way, way_of, ways_of
 from rungwise.parts import FloatArray
+from rungwise.wording import mark, say
 
 __all__ = ["Basis", "Beliefs", "PartForecast", "WayForecast", "beliefs_of", "evidence_of",
            "forecast_part", "trend_of_part"]  # fmt: skip
@@ -80,8 +81,13 @@ class PartForecast:
     @property
     def basis_text(self) -> str:
         """In words: "trend of 4 readings"."""
-        days = len(self.read_on)
-        return f"trend of {days} readings" if self.basis == "trend" else self.basis
+        told = {
+            "trend": mark("trend of {days} readings"),
+            "one reading": mark("one reading"),
+            "fitted today": mark("fitted today"),
+            "age": mark("age"),
+        }
+        return say(told[self.basis], days=len(self.read_on))
 
 
 def beliefs_of(parts: Iterable[PartLife], today: dt.date) -> dict[str, LifeBelief]:

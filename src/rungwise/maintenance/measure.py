@@ -16,6 +16,7 @@ from rungwise.circuit import INSULATION as MEGOHMS
 from rungwise.errors import BadReading, UnknownName
 from rungwise.parts import CAPACITOR, CONTACT_DROP, INSULATION, Grade, Limit
 from rungwise.quantity import format_quantity
+from rungwise.wording import mark, say
 
 __all__ = ["MEASURES", "Measure", "measure_named"]
 
@@ -66,7 +67,7 @@ class Measure:
                 value=value,
                 allowed=f"above 0 {self.meter.unit}"
                 + ("" if self.log else ", and the part's rated value above 0"),
-                next_step="leave the reading out, or give the rated value",
+                next_step=mark("leave the reading out, or give the rated value"),
             )
         return log(value) if self.log else value / rated
 
@@ -86,7 +87,9 @@ class Measure:
         unit = self.meter.unit
         if isinstance(self.stated, Limit):
             return self.stated.told(1.0 if self.log else rated, unit)
-        return f"changed at {format_quantity(self.off_scale(self.limit, rated), unit)}"
+        return say(
+            "changed at {value}", value=format_quantity(self.off_scale(self.limit, rated), unit)
+        )
 
     def sd(self, value: float, rated: float) -> float:
         """Error of a reading on the scale: the meter's, and what wanders."""
@@ -99,11 +102,12 @@ class Measure:
 MEASURES = {
     each.name: each
     for each in (
-        Measure("capacitance", "capacitance", MICROFARADS, 1.0, 0.025, 0.006, CAPACITOR),
-        Measure("contact_drop", "drop across the contact", FINE_VOLTS,
+        Measure("capacitance", mark("capacitance"), MICROFARADS, 1.0, 0.025, 0.006, CAPACITOR),
+        Measure("contact_drop", mark("drop across the contact"), FINE_VOLTS,
                 log(0.03), 0.30, 0.12, CONTACT_DROP, log=True),
-        Measure("insulation", "insulation", MEGOHMS, log(200.0), 0.8, 0.35, INSULATION, log=True),
-        Measure("amps", "running amps", CLAMP, 0.90, 0.05, 0.03, 1.15),
+        Measure("insulation", mark("insulation"), MEGOHMS, log(200.0), 0.8, 0.35, INSULATION,
+                log=True),
+        Measure("amps", mark("running amps"), CLAMP, 0.90, 0.05, 0.03, 1.15),
     )
 }  # fmt: skip
 
@@ -111,6 +115,6 @@ MEASURES = {
 def measure_named(name: str) -> Measure:
     """The quantity. Raises UnknownName."""
     if name not in MEASURES:
-        raise UnknownName(what="No such quantity is followed over visits.", name=name,
+        raise UnknownName(what=mark("No such quantity is followed over visits."), name=name,
                           known=MEASURES)  # fmt: skip
     return MEASURES[name]

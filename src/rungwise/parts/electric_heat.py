@@ -265,7 +265,7 @@ KINDS = (
             ),
             (30.0, 10.0, 8.0),
             "The sequencer switches the heat on step by step, so that not all comes at once.",
-            State("warm", 0.0, "rule", "its bimetal is warm", "makes", "parts"),
+            State("warm", 0.0, "rule", "its bimetal is warm", "closes", "opens"),
         )
     ),
     _switch(

@@ -19,6 +19,7 @@ from rungwise.parts.pictures import Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import Facet, Label, Ratings, Wear
 from rungwise.parts.words import Words
+from rungwise.wording import mark
 
 __all__ = [
     "CONTROL_SIGNALS",
@@ -364,6 +365,9 @@ class Demand:
     energizes: tuple[str, ...]
     told: str
     needs: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "told", mark(self.told))
 
     @property
     def asks(self) -> tuple[str, ...]:

@@ -83,6 +83,11 @@ class State:
     on: str = ""
     off: str = ""
 
+    def __post_init__(self) -> None:
+        for name in ("on", "off"):
+            if text := getattr(self, name):
+                object.__setattr__(self, name, mark(text))
+
 
 @dataclass(frozen=True, slots=True)
 class Draw:

@@ -12,6 +12,8 @@ from typing import Final, Literal
 
 import numpy as np
 
+from rungwise.wording import mark, say
+
 __all__ = [
     "AMPS_BY_OUTDOOR_AIR", "CAPACITOR", "COIL_OHM", "CONTACT_DROP", "INSULATION", "LIVE_VOLT",
     "LOCKED_AMPS_SHARE", "METAL_OHM", "NEUTRAL_TO_GROUND", "PLATE_SHARE_LOW", "R_TO_C_LEAST_V",
@@ -36,6 +38,9 @@ class Limit:
     sentence: str
     source: str
 
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "sentence", mark(self.sentence))
+
     @property
     def falling(self) -> bool:
         """Whether less is worse."""
@@ -45,8 +50,16 @@ class Limit:
         """The limit in one sentence for one part. mark: what stands on it, 1 where nothing does."""
         watch, change = (f"{each * mark:.3g} {unit}" for each in (self.watch, self.change))
         if self.falling:
-            return f"good down to {watch}, changed under {change}, between them to maintenance"
-        return f"good up to {watch}, changed over {change}, between them to maintenance"
+            return say(
+                "good down to {watch}, changed under {change}, between them to maintenance",
+                watch=watch,
+                change=change,
+            )
+        return say(
+            "good up to {watch}, changed over {change}, between them to maintenance",
+            watch=watch,
+            change=change,
+        )
 
     def grade(self, value: float) -> Grade:
         """Where a value stands; NaN is graded "change", since nothing speaks for it."""

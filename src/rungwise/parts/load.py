@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from rungwise.parts.element import FloatArray
+from rungwise.wording import mark
 
 __all__ = [
     "CAPACITOR_OVER_VOLT", "COIL_OVER_VOLT", "HEARD_LOCKED_SHARE",
@@ -42,7 +43,8 @@ class Does(IntEnum):
 
 
 _WORDS: Final = (
-    "is off", "runs", "hums", "runs backwards", "heats", "pulls in", "chatters"
+    mark("is off"), mark("runs"), mark("hums"), mark("runs backwards"), mark("heats"),
+    mark("pulls in"), mark("chatters"),
 )  # fmt: skip
 
 RUNNING_SLIP: Final = 0.3

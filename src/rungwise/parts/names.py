@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 
-from rungwise.wording import mark, say
+from rungwise.wording import mark, named, say
 
 __all__ = ["PLUS", "POINT", "conductors_of", "end_mark", "pair_name", "part_of", "split_end",
            "terminal_of"]  # fmt: skip
@@ -51,7 +51,7 @@ def end_mark(terminal: str) -> str:
         return say(str(_SIDES[numbered[1]]), n=numbered[2])
     if _RELAY.fullmatch(terminal):
         return terminal.upper()
-    return terminal.replace("_", " ")
+    return named(terminal.replace("_", " "))
 
 
 def pair_name(first: str, second: str) -> str:

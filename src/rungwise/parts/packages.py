@@ -8,6 +8,7 @@ from typing import Final
 
 from rungwise.parts.capacitor import UNSEEN
 from rungwise.parts.trade import Label, LabelFigure
+from rungwise.wording import mark
 
 __all__ = ["PACKAGES", "Package", "PackagePart"]
 
@@ -44,7 +45,7 @@ _RELAY_KEYS = ("pick_up_volt", "drop_out_volt", "coil_ohm", "coil_henry", "conta
 PACKAGES: Final = (
     Package(
         "two_run_capacitors",
-        "pair of single run capacitors",
+        mark("pair of single run capacitors"),
         (
             PackagePart("run_capacitor", {"herm_uf": "run_uf", "herm_volt": "volt"}, "_herm"),
             PackagePart("run_capacitor", {"fan_uf": "run_uf", "fan_volt": "volt"}, "_fan"),
@@ -57,7 +58,7 @@ PACKAGES: Final = (
     ),
     Package(
         "hard_start_kit",
-        "hard-start kit",
+        mark("hard-start kit"),
         (
             PackagePart("potential_relay", {key: key for key in _RELAY_KEYS}, "_relay"),
             PackagePart(

@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 from enum import Enum, unique
 from typing import Final
 
+from rungwise.wording import mark
+
 __all__ = [
     "Against",
     "Facet",
@@ -70,7 +72,9 @@ class Label(Facet):
 TORQUE: Final = LabelFigure(
     "torque_in_lb", "", 1, 300, "torque of its lugs in in-lb, as the tool said"
 )
-TORQUE_SOURCE: Final = {"torque_source": ("marked on the part", "maker's sheet", "code table")}
+TORQUE_SOURCE: Final = {
+    "torque_source": (mark("marked on the part"), mark("maker's sheet"), mark("code table"))
+}
 """Of a part whose terminals are tightened to a marked torque; stands in its label's words."""
 
 UNSEEN_OF_A_SWITCH: Final = ("pressures", "fitting")
@@ -142,6 +146,9 @@ class Way:
     scale_y: float
     measure: str = ""
     harm: float = 0.0
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "title", mark(self.title))
 
     @property
     def key(self) -> str:

@@ -11,6 +11,7 @@ from rungwise.errors import BadRecord
 from rungwise.records.entries import EntryResult, keep, stand
 from rungwise.records.rows import Call, OfCall
 from rungwise.records.session import RecordSession
+from rungwise.wording import mark
 
 __all__ = ["CallEntries"]
 
@@ -70,8 +71,8 @@ class CallEntries(Generic[Line]):
         row = self.get(number)
         if row.superseded_by_id is not None:
             raise BadRecord(
-                what="Something newer has taken its place.", value=str(number),
-                next_step="look at the page again, then write it anew if it still holds",
+                what=mark("Something newer has taken its place."), value=str(number),
+                next_step=mark("look at the page again, then write it anew if it still holds"),
             )  # fmt: skip
         self.hand.turn(Call, row.call_id)
         return stand(self.hand, row, self._place(row))

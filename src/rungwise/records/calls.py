@@ -23,6 +23,7 @@ from rungwise.records.rows import (
     Visit,
     complaint_ids,
 )
+from rungwise.wording import mark
 
 __all__ = ["ON_UNIT", "Calls", "Visits"]
 
@@ -66,7 +67,9 @@ class Visits(Repository[Visit]):
 def _a_day(typed: str) -> dt.date:
     found = day(typed)
     if found is None:
-        raise BadRecord(what="The day of the call is empty.", next_step="write it like 2026-07-14")
+        raise BadRecord(
+            what=mark("The day of the call is empty."), next_step=mark("write it like 2026-07-14")
+        )
     return found
 
 

@@ -10,6 +10,7 @@ from sqlalchemy.exc import DataError, DBAPIError, IntegrityError
 from sqlalchemy.exc import TimeoutError as NoneFree
 
 from rungwise.errors import BadRecord, StoreError
+from rungwise.wording import mark
 
 __all__ = ["first_line", "known_words", "told_in_words"]
 
@@ -65,7 +66,7 @@ def told_in_words() -> Iterator[None]:
     except (IntegrityError, DataError) as fault:
         raise BadRecord(
             what=f"The records cannot hold this: {first_line(fault)}",
-            next_step="look at the page again: somebody may have written the same meanwhile",
+            next_step=mark("look at the page again: somebody may have written the same meanwhile"),
         ) from fault
     except NoneFree as fault:
         raise StoreError(_HELD[0], next_step=_HELD[1]) from fault

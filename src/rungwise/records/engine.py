@@ -11,6 +11,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from rungwise.errors import StoreError
+from rungwise.wording import mark
 
 __all__ = [
     "DATABASE",
@@ -44,7 +45,9 @@ class SqliteFile:
         if self._found() != self._mark:
             raise StoreError(
                 f"The file of the records is gone, or another lies in its place: {self.path.name}.",
-                next_step="put it back, then start the server again; nothing of this was written",
+                next_step=mark(
+                    "put it back, then start the server again; nothing of this was written"
+                ),
             )
 
     def _found(self) -> tuple[int, int] | None:
@@ -120,7 +123,7 @@ def connected(url: URL) -> tuple[Engine, Engine]:
     except (NoSuchModuleError, ModuleNotFoundError) as fault:
         raise StoreError(
             "The driver for PostgreSQL is not installed.",
-            next_step='install Rungwise with it: pip install "rungwise[postgres]"',
+            next_step=mark('install Rungwise with it: pip install "rungwise[postgres]"'),
         ) from fault
 
 

@@ -14,6 +14,7 @@ from rungwise.records.proof_text import ProofLine, proof_rows, proof_values
 from rungwise.records.rows import Reading, Unit, Wires
 from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.records.unit_of_work import UnitOfWork
+from rungwise.wording import mark
 
 __all__ = [
     "UnitHas",
@@ -35,7 +36,7 @@ def unit_text(unit: Unit) -> str:
     if unit.state != "whole":
         raise BadRecord(
             what=f"The unit {unit.title} is still a draft.", value=unit.title,
-            next_step="fill in its nameplate until nothing is refused",
+            next_step=mark("fill in its nameplate until nothing is refused"),
         )  # fmt: skip
     return unit.toml
 
@@ -153,8 +154,8 @@ def write_call(book: UnitOfWork, call_id: int, folder: Path, *, shop: str = "") 
     call = book.calls.get(call_id)
     if call.unit_id is None:
         raise BadRecord(
-            what="It is not known yet which unit this call is about.", value=call.title,
-            next_step="choose the unit, or add it",
+            what=mark("It is not known yet which unit this call is about."), value=call.title,
+            next_step=mark("choose the unit, or add it"),
         )  # fmt: skip
     wires = wires_of(book, call_id)
     texts = {"unit.toml": unit_text(book.units.get(call.unit_id))}

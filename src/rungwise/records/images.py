@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 from rungwise.errors import BadRecord, StoreError
+from rungwise.wording import mark
 
 __all__ = ["LONGEST_SIDE_PX", "MOST_BYTES", "MOST_PIXELS", "MOST_STATED_PIXELS", "SMALL_SIDE_PX",
            "StoredImage", "developed"]  # fmt: skip
@@ -92,7 +93,7 @@ def _alone() -> Iterator[None]:
 def _too_many() -> StoreError:
     return StoreError(
         "Too many photos are being sent at once; this one was not kept.",
-        next_step="send it again in a minute",
+        next_step=mark("send it again in a minute"),
     )
 
 
@@ -123,19 +124,19 @@ def _refuse_huge(opened: Image.Image, most: int) -> None:
 
 def _too_large(value: str, millions: str) -> BadRecord:
     return BadRecord(
-        what="The photo is too large.",
+        what=mark("The photo is too large."),
         value=value,
         allowed=f"at most {millions} million",
-        next_step="take it again at a smaller size",
+        next_step=mark("take it again at a smaller size"),
     )
 
 
 def _no_photo(content: bytes) -> BadRecord:
     return BadRecord(
-        what="This file is no photo, or it did not arrive whole.",
+        what=mark("This file is no photo, or it did not arrive whole."),
         value=f"{len(content)} bytes",
         allowed="JPEG, PNG or WebP",
-        next_step="send it again; if it fails again, take the photo anew",
+        next_step=mark("send it again; if it fails again, take the photo anew"),
     )
 
 

@@ -21,6 +21,7 @@ from rungwise.rewiring import read_wires
 from rungwise.unit import read_unit
 from rungwise.unit import unit as engine
 from rungwise.verification import own_checks, seconds_card, told_of
+from rungwise.wording import mark
 
 __all__ = ["FolderIntake", "bring_call", "bring_folder", "bring_unit"]
 
@@ -161,8 +162,8 @@ def _bring_fitted(book: UnitOfWork, call_id: int, file: CallFile, unit: engine.U
         rows = {each["name"]: each for each in tomllib.loads(_text(path))["candidates"]}
         if name not in held:
             raise table.bad(
-                "name", what="The candidate file names no such part.", value=name,
-                allowed=", ".join(held), next_step="write one of its names",
+                "name", what=mark("The candidate file names no such part."), value=name,
+                allowed=", ".join(held), next_step=mark("write one of its names"),
             )  # fmt: skip
         candidate, facts = held[name], rows[name]
     book.fitted.fit(call_id, candidate.parts[0], facts)

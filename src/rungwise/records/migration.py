@@ -12,6 +12,7 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, inspect, text
 
 from rungwise.errors import StoreError
+from rungwise.wording import mark
 
 __all__ = ["bring_up_to_date", "configuration", "newest_form"]
 
@@ -57,10 +58,10 @@ def _refuse_others(connection: Connection, held: str | None) -> None:
     if held is not None and held not in known:
         raise StoreError(
             f"The database was made by a newer Rungwise: its form is {held}.",
-            next_step="use that version, or a newer one",
+            next_step=mark("use that version, or a newer one"),
         )
     if held is None and inspect(connection).get_table_names():
         raise StoreError(
             "The database holds tables of another program.",
-            next_step="name an empty one, or a file that is not there yet",
+            next_step=mark("name an empty one, or a file that is not there yet"),
         )

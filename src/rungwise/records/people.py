@@ -10,6 +10,7 @@ from sqlalchemy import select
 from rungwise.errors import BadRecord
 from rungwise.records.repository import Reader, Repository, needed, one_of, text, zone_name
 from rungwise.records.rows import ROLES, Customer, Person, Shop, Site
+from rungwise.wording import mark
 
 __all__ = ["Customers", "Persons", "Shops", "Sites"]
 
@@ -68,8 +69,8 @@ class Persons(Repository[Person]):
         held = self.named(name)
         if held is not None and held.id != but:
             raise BadRecord(
-                what="There is a person of this name already.", value=name,
-                next_step="write more of the name, so that the two can be told apart",
+                what=mark("There is a person of this name already."), value=name,
+                next_step=mark("write more of the name, so that the two can be told apart"),
             )  # fmt: skip
 
     def named(self, name: str) -> Person | None:

@@ -12,6 +12,7 @@ from rungwise.errors import UnknownName
 from rungwise.records.images import StoredImage, developed
 from rungwise.records.repository import Reader, Repository, text
 from rungwise.records.rows import Call, Photo, Unit
+from rungwise.wording import mark
 
 __all__ = ["NAMEPLATE", "Photos"]
 
@@ -80,8 +81,8 @@ class Photos(Repository[Photo]):
         photo = self.get(number)
         if photo.removed:
             raise UnknownName(
-                what="This photo was taken out of sight.", value=str(number),
-                next_step="go back to the page that it stood on",
+                what=mark("This photo was taken out of sight."), value=str(number),
+                next_step=mark("go back to the page that it stood on"),
             )  # fmt: skip
         return photo
 

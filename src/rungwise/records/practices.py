@@ -7,6 +7,7 @@ from sqlalchemy import select
 from rungwise.errors import BadRecord
 from rungwise.records.rows import Call, Practice
 from rungwise.records.session import RecordSession
+from rungwise.wording import mark
 
 __all__ = ["Practices"]
 
@@ -25,13 +26,13 @@ class Practices:
         call = self.hand.turn(Call, call_id)
         if call.kind != "practice":
             raise BadRecord(
-                what="This is a customer's call; no fault can be hidden in it.",
-                value=str(call_id), next_step="open a call of the kind practice",
+                what=mark("This is a customer's call; no fault can be hidden in it."),
+                value=str(call_id), next_step=mark("open a call of the kind practice"),
             )  # fmt: skip
         if self.of_call(call_id) is not None:
             raise BadRecord(
-                what="This call hides a fault already.", value=str(call_id),
-                next_step="open another practice call",
+                what=mark("This call hides a fault already."), value=str(call_id),
+                next_step=mark("open another practice call"),
             )  # fmt: skip
         return self.hand.add(Practice(call_id=call_id, fault=fault, seed=seed))
 
@@ -52,8 +53,8 @@ class Practices:
         held = self.of_call(call_id)
         if held is None:
             raise BadRecord(
-                what="This call hides no fault.", value=str(call_id),
-                next_step="go back to the list of practice calls",
+                what=mark("This call hides no fault."), value=str(call_id),
+                next_step=mark("go back to the list of practice calls"),
             )  # fmt: skip
         if held.finished_at is None:
             held.finished_at, held.named, held.right = self.hand.at, named, right

@@ -15,6 +15,7 @@ from rungwise.errors import BadReading
 from rungwise.quantity import in_range, parse
 from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.verification import microfarads_under_load
+from rungwise.wording import mark
 
 __all__ = [
     "COOLING", "FOUND", "REPAIRED", "ProofLine", "as_list", "is_field", "proof_lines_in",
@@ -124,12 +125,14 @@ def value_in(card: CheckCard, typed: str, hz: float) -> float | str | None:
     pair = _AMPS_VOLTS.fullmatch(typed.strip()) if card.unit == "µF" else None
     if pair is None:
         return value_of(card, typed)
-    amp = in_range(parse(pair[1], "A", what="amps"), 0.0, 100.0, "A", "amps", typed=pair[1])
-    volt = in_range(parse(pair[2], "V", what="volts"), 20.0, 1000.0, "V", "volts", typed=pair[2])
+    amp = in_range(parse(pair[1], "A", what=mark("amps")), 0.0, 100.0, "A", "amps", typed=pair[1])
+    volt = in_range(
+        parse(pair[2], "V", what=mark("volts")), 20.0, 1000.0, "V", "volts", typed=pair[2]
+    )
     if not amp > 0.0:
         raise BadReading(
-            what="No amps: the start winding's lead carries none.", value=pair[1],
-            allowed="above 0 A", next_step="clamp around the one wire from the capacitor",
+            what=mark("No amps: the start winding's lead carries none."), value=pair[1],
+            allowed="above 0 A", next_step=mark("clamp around the one wire from the capacitor"),
         )  # fmt: skip
     return microfarads_under_load(amp, volt, hz)
 

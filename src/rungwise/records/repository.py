@@ -13,6 +13,7 @@ from rungwise.errors import BadInput, BadRecord, close_matches
 from rungwise.records.entries import EntryResult, dismiss, keep, stand
 from rungwise.records.rows import Entry, Row
 from rungwise.records.session import RecordSession
+from rungwise.wording import mark
 
 __all__ = ["Reader", "Repository", "day", "needed", "one_of", "text", "zone_name"]
 
@@ -92,9 +93,10 @@ class Repository(Generic[Thing]):
         entry = next((each for each in self._entries(number) if each.id == entry_id), None)
         if entry is None:
             raise BadRecord(
-                what="This is not among the answers to choose from any more.", value=str(entry_id),
-                next_step="look at the page again",
-            )  # fmt: skip
+                what=mark("This is not among the answers to choose from any more."),
+                value=str(entry_id),
+                next_step=mark("look at the page again"),
+            )
         if entry.beside:
             return self.stand(number, entry_id)
         self.hand.turn(self.row, number)
@@ -178,7 +180,7 @@ def one_of(what: str, choices: tuple[str, ...]) -> Reader:
         if found not in choices:
             raise BadRecord(
                 what=f"This is no {what}.", value=typed, allowed=", ".join(choices),
-                next_step="choose one of them",
+                next_step=mark("choose one of them"),
             )  # fmt: skip
         return found
 
@@ -195,10 +197,12 @@ def zone_name(typed: str) -> str:
 
         near = close_matches(name, available_timezones())
         raise BadRecord(
-            what="This is not the name of a time zone.",
+            what=mark("This is not the name of a time zone."),
             value=typed,
             allowed="a name such as America/Chicago",
-            next_step=f"did you mean {' or '.join(near)}?" if near else "choose one from the list",
+            next_step=f"did you mean {' or '.join(near)}?"
+            if near
+            else mark("choose one from the list"),
         ) from None
 
 
@@ -215,8 +219,8 @@ def day(typed: str) -> dt.date | None:
         found = dt.date.min
     if found is not None and not FIRST_DAY <= found <= LAST_DAY:
         raise BadRecord(
-            what="This is not a day.", value=typed,
+            what=mark("This is not a day."), value=typed,
             allowed=f"year-month-day, {FIRST_DAY} to {LAST_DAY}",
-            next_step="write it like 2026-07-14",
+            next_step=mark("write it like 2026-07-14"),
         )  # fmt: skip
     return found

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 
 from rungwise.errors import UnknownName
 from rungwise.records.rows import Row, Versioned
+from rungwise.wording import mark, say
 
 __all__ = ["RecordSession"]
 
@@ -92,8 +93,8 @@ def _there(row: type[Found], number: int, found: Found | None) -> Found:
     if found is None:
         noun = row.__tablename__.replace("_", " ")
         raise UnknownName(
-            what=f"There is no {noun} {number} in the records.",
+            what=say("There is no {noun} {number} in the records.", noun=mark(noun), number=number),
             value=str(number),
-            next_step="go back to the list; it may have come from another database",
+            next_step=mark("go back to the list; it may have come from another database"),
         )
     return found

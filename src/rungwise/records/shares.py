@@ -12,6 +12,7 @@ from sqlalchemy import select
 from rungwise.errors import UnknownName
 from rungwise.records.rows import Call, Share
 from rungwise.records.session import NUMBERS, RecordSession
+from rungwise.wording import mark
 
 __all__ = ["Shares"]
 
@@ -36,7 +37,7 @@ class Shares:
         """Let a link open nothing any more. Raises UnknownName where the call has no such link."""
         found = self.hand.locked(Share, number)
         if found.call_id != call_id:
-            raise UnknownName(what="This call has no such link.", value=str(number))
+            raise UnknownName(what=mark("This call has no such link."), value=str(number))
         if found.ended_at is None:
             found.ended_at, found.ended_by_id = self.hand.kept_at, self.hand.person_id
         return found

@@ -14,7 +14,7 @@ from rungwise.services.fit import Fitting, fitting
 from rungwise.services.recover import RecoverAnswer
 from rungwise.services.rewire import RewireAnswer
 from rungwise.unit import Unit
-from rungwise.wording import joined, say
+from rungwise.wording import joined, mark, say
 
 __all__ = ["CallPart", "WiresAnswer", "beside", "candidate_of", "fitted_part", "wired"]
 
@@ -29,9 +29,9 @@ def beside(table: Table, key: str) -> Path:
     if not Path(document.file).is_file():
         raise table.bad(
             key,
-            what="Only a call that is a file itself can name a file beside it.",
+            what=mark("Only a call that is a file itself can name a file beside it."),
             value=str(table.value(key)),
-            next_step="write down here what that file says",
+            next_step=mark("write down here what that file says"),
         )
     return Path(document.file).parent / table.text(key)
 
@@ -79,10 +79,10 @@ def candidate_of(table: Table, unit: Unit) -> Candidate:
     if name not in held:
         raise table.bad(
             "name",
-            what="The candidate file names no such part.",
+            what=mark("The candidate file names no such part."),
             value=name,
             allowed=", ".join(held),
-            next_step="write one of its names",
+            next_step=mark("write one of its names"),
         )
     return held[name]
 

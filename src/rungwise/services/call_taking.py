@@ -25,6 +25,7 @@ from rungwise.files import Document
 from rungwise.services.diagnose import CallDiagnosis, answer_of
 from rungwise.services.input_files import UnitSource
 from rungwise.services.wording.complaint_words import also_said
+from rungwise.wording import mark
 
 __all__ = ["CallTaking"]
 
@@ -60,11 +61,11 @@ class CallTaking:
         call = read_call(self.path)
         if call.unit() != self.opened.unit:
             raise BadCallFile(
-                what="This call is about another unit.",
+                what=mark("This call is about another unit."),
                 file=self.path,
                 key="unit",
                 value=call.unit_name,
-                next_step="name the unit of that call, or another file with --file",
+                next_step=mark("name the unit of that call, or another file with --file"),
             )
 
     def _write_new(self, today: dt.date, said: Mapping[str, str]) -> None:
@@ -122,5 +123,5 @@ class CallTaking:
             raise BadCallFile(
                 what=f"The call file cannot be written: {fault.strerror}.",
                 file=self.path,
-                next_step="name another file with --file",
+                next_step=mark("name another file with --file"),
             ) from fault

@@ -16,6 +16,7 @@ from rungwise.services.runtime.progress import Watching, unwatched
 from rungwise.services.stated_limits import limits_told
 from rungwise.services.wording.band_words import band_text
 from rungwise.unit import Unit
+from rungwise.wording import mark
 
 __all__ = ["Expectation", "expectation", "expectation_of"]
 
@@ -119,7 +120,7 @@ def _chosen(ids: Iterable[str], wanted: Sequence[str]) -> Iterator[str]:
     known = tuple(ids)
     for text in wanted:
         if not any(text in each for each in known):
-            raise UnknownName(what="No check has this in its id.", name=text, known=known)
+            raise UnknownName(what=mark("No check has this in its id."), name=text, known=known)
     return (each for each in known if not wanted or any(text in each for text in wanted))
 
 

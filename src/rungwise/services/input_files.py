@@ -13,6 +13,7 @@ from rungwise.errors import BadCallFile, BadUnitFile, close_matches
 from rungwise.files import Document
 from rungwise.services.runtime.result_cache import RESULTS
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement, read_unit, unit_from
+from rungwise.wording import mark
 
 __all__ = [
     "UnitSource",
@@ -65,16 +66,16 @@ def open_unit(name: str) -> UnitSource:
         return UnitSource(arrangement(name), None)
     if not Path(name).suffix and not Path(name).exists():
         raise BadUnitFile(
-            what="There is neither a unit file nor a shipped arrangement of this name.",
+            what=mark("There is neither a unit file nor a shipped arrangement of this name."),
             value=name,
             allowed=f"a unit file, or one of {', '.join(ARRANGEMENTS)}",
             next_step=_meant(name, ARRANGEMENTS),
         )
     if is_call(name):
         raise BadUnitFile(
-            what="This is a call file, and a unit is asked for.",
+            what=mark("This is a call file, and a unit is asked for."),
             file=name,
-            next_step="name the unit file that its line unit = ... names",
+            next_step=mark("name the unit file that its line unit = ... names"),
         )
     return UnitSource(read_unit(name), Path(name))
 

@@ -23,6 +23,7 @@ from rungwise.verification import (
     startup,
     told_of,
 )
+from rungwise.wording import mark
 
 __all__ = ["RepairProof", "proof_json", "proved", "proved_of"]
 
@@ -151,9 +152,9 @@ def _worth(each: Worth) -> WorthResult:
 def _told_of_a_repair(call: Call) -> Table:
     if call.proof is None:
         raise BadCallFile(
-            what="This call tells of no repair to test.",
+            what=mark("This call tells of no repair to test."),
             file=call.document.file,
             allowed="a table [proof] with what was repaired and what was measured after it",
-            next_step='add [proof] with repaired = ["capacitor"], and [[proof.readings]]',
+            next_step=mark('add [proof] with repaired = ["capacitor"], and [[proof.readings]]'),
         )
     return call.proof

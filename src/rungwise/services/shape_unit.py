@@ -28,6 +28,7 @@ from rungwise.shaping import (
     without_part,
 )
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement, unit_from
+from rungwise.wording import mark
 
 __all__ = ["OwnText", "ShapedUnit", "changed_unit", "kept_text", "shaped_unit", "told_unit"]
 
@@ -209,7 +210,7 @@ def _bare(text: str) -> tuple[Unit, Mapping[str, Any]]:
     data = Document(text, file="the unit file").data
     plate = data.pop("nameplate", {})
     if not data:
-        raise BadUnitFile(what="The file holds nothing but a nameplate.")
+        raise BadUnitFile(what=mark("The file holds nothing but a nameplate."))
     return unit_from(Document.of_values(data, file="the unit file"), name="unit"), plate
 
 

@@ -22,14 +22,15 @@ from rungwise.circuit import (
 )
 from rungwise.errors import CircuitError
 from rungwise.isolation import list_words
+from rungwise.isolation.wording import capital
 from rungwise.parts import Coil, Control, Does
 from rungwise.unit import Unit
-from rungwise.wording import say
+from rungwise.wording import joined, mark, say
 
 __all__ = ["Behavior", "Doing", "behavior_of", "lost_against"]
 
-COLD = "freezing outdoors"
-DEFROST = "in a forced defrost"
+COLD = mark("freezing outdoors")
+DEFROST = mark("in a forced defrost")
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,7 @@ def _situations(unit: Unit) -> tuple[Situation, ...]:
     melting = forced_defrost(unit)
     if melting is not None:
         plain.append(Situation(Asking(DEFROST), melting))
-    return (*plain, Situation(Asking(f"{_when(unit, 'off')}, {COLD}"), COLD_STANDBY))
+    return (*plain, Situation(Asking(joined(", ", (_when(unit, "off"), COLD))), COLD_STANDBY))
 
 
 def _when(unit: Unit, name: str) -> str:
@@ -86,8 +87,12 @@ def _when(unit: Unit, name: str) -> str:
     for part, control in unit.having(Control):
         if name in control.demands:
             told = control.demands[name].told
-            return f"{part.title} off" if name == "off" else f"{part.title} {told}"
-    return "power on" if name == "off" else name
+            return (
+                say("{title} off", title=part.title)
+                if name == "off"
+                else joined(" ", (part.title, told))
+            )
+    return mark("power on") if name == "off" else name
 
 
 def _doing(unit: Unit, states: LoadStates, at: int) -> Doing:
@@ -102,23 +107,29 @@ def _sentence(unit: Unit, codes: Mapping[str, Does]) -> str:
     for part, does in codes.items():
         by_what.setdefault(does, []).append(unit.part(part).title)
     parts = [
-        f"{list_words(titles, 'and')} {_verb(does, len(titles))}"
+        _told(titles, does)
         for does, titles in sorted(by_what.items(), key=lambda each: each[0] == Does.OFF)
     ]
-    return "; ".join(parts) or "nothing here turns or heats"
+    return joined("; ", parts) if parts else mark("nothing here turns or heats")
 
 
-def _verb(does: Does, count: int) -> str:
+def _told(titles: Sequence[str], does: Does) -> str:
     """`runs` of one, `run` of several."""
-    if count == 1:
-        return does.words
-    return _OF_MANY[does]
+    things = list_words(titles, "and")
+    if len(titles) == 1:
+        return joined(" ", (things, does.words))
+    return say(_OF_MANY[does], things=things)
 
 
 _OF_MANY = {
-    Does.OFF: "are off", Does.RUNS: "run", Does.HUMS: "hum", Does.BACKWARDS: "run backwards",
-    Does.HEATS: "heat", Does.PULLED: "pull in", Does.CHATTERS: "chatter",
-}  # fmt: skip
+    Does.OFF: mark("{things} are off"),
+    Does.RUNS: mark("{things} run"),
+    Does.HUMS: mark("{things} hum"),
+    Does.BACKWARDS: mark("{things} run backwards"),
+    Does.HEATS: mark("{things} heat"),
+    Does.PULLED: mark("{things} pull in"),
+    Does.CHATTERS: mark("{things} chatter"),
+}
 
 
 def _odd(unit: Unit, states: LoadStates, doings: Sequence[Doing]) -> Iterator[str]:
@@ -126,7 +137,12 @@ def _odd(unit: Unit, states: LoadStates, doings: Sequence[Doing]) -> Iterator[st
     for doing in doings:
         for part, does in doing.loads.items():
             if does in (Does.HUMS, Does.BACKWARDS, Does.CHATTERS):
-                yield f"{_line(doing.when)} the {unit.part(part).title} {does.words}."
+                yield say(
+                    "{line} the {title} {does}.",
+                    line=_line(doing.when),
+                    title=unit.part(part).title,
+                    does=does.words,
+                )
     yield from _harmed(unit, states)
     yield from _at_the_wrong_time(unit, doings)
     yield from _never(unit, doings)
@@ -134,7 +150,7 @@ def _odd(unit: Unit, states: LoadStates, doings: Sequence[Doing]) -> Iterator[st
 
 def _line(when: str) -> str:
     """The beginning of a line on one condition."""
-    return f"{when[:1].upper()}{when[1:]}:"
+    return joined(":", (capital(when), ""))
 
 
 def _harmed(unit: Unit, states: LoadStates) -> Iterator[str]:
@@ -143,7 +159,12 @@ def _harmed(unit: Unit, states: LoadStates) -> Iterator[str]:
         if hit.any():
             at = int(hit.argmax())
             when = _line(states.situations[at].name)
-            yield f"{when} {_title(unit, harm.part)}, {harm.hurt.value}."
+            yield say(
+                "{line} {title}, {hurt}.",
+                line=when,
+                title=_title(unit, harm.part),
+                hurt=harm.hurt.value,
+            )
 
 
 def _title(unit: Unit, block: str) -> str:
@@ -200,7 +221,12 @@ def lost_against(unit: Unit, found: Behavior, meant: Behavior, told_by: Unit) ->
             if own is None and part not in lines:
                 lines[part] = say("There is no {title} in it.", title=told_by.part(part).title)
             elif own is not None and own != does:
-                told = f"{_line(doing.when)} the {unit.part(part).title} {own.words}"
+                told = say(
+                    "{line} the {title} {does}",
+                    line=_line(doing.when),
+                    title=unit.part(part).title,
+                    does=own.words,
+                )
                 lines.setdefault(
                     f"{part} {own} {does}",
                     say("{told}; the arrangement's {words}.", told=told, words=does.words),

@@ -14,7 +14,7 @@ from rungwise.shaping.questions import QUESTIONS, Question, checked
 from rungwise.shaping.reshape import Change, reshaped
 from rungwise.shaping.unit_text import text_of_unit
 from rungwise.unit import Unit
-from rungwise.wording import joined, say
+from rungwise.wording import joined, mark, say
 
 __all__ = ["Choice", "Extra", "chosen", "extras_of", "fitting_as_they_are"]
 
@@ -71,7 +71,7 @@ def chosen(
     every = tuple(candidates) or shipped_candidates()
     named = {each.name: each for each in every}
     if start and start not in named:
-        raise UnknownName(what="There is no such arrangement.", name=start, known=named)
+        raise UnknownName(what=mark("There is no such arrangement."), name=start, known=named)
     told = checked(answers, needed=not start)
     fitting = fitting_as_they_are(told, every)
     for candidate in sorted(every, key=lambda each: _distance(each, told, there, start, every)):
@@ -180,7 +180,7 @@ def _nothing_fits(told: Mapping[str, str], every: Sequence[Candidate]) -> BadInp
             "Rungwise knows no unit like this, and none that can be shaped to it.{why}", why=why
         ),
         value="; ".join(words),
-        next_step="type the wiring label as a list, or choose: not like any of these",
+        next_step=mark("type the wiring label as a list, or choose: not like any of these"),
     )
 
 

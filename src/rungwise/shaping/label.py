@@ -21,7 +21,7 @@ from rungwise.shaping.label_ends import EndReader, TwoMeanings
 from rungwise.shaping.label_lines import LabelLine, label_lines
 from rungwise.shaping.unit_text import text_of_unit
 from rungwise.unit import Part, Unit, Wire
-from rungwise.wording import say
+from rungwise.wording import mark, say
 
 __all__ = ["LabelUnit", "label_of", "read_label"]
 
@@ -125,15 +125,15 @@ def _refuse_twice(told: Sequence[_Told]) -> None:
     for each in told:
         if each.start == each.end:
             raise each.line.bad(
-                what="Both ends of this wire are on the same terminal.",
+                what=mark("Both ends of this wire are on the same terminal."),
                 value=each.line.text,
-                next_step="compare the line with the label",
+                next_step=mark("compare the line with the label"),
             )
         if each.ends in seen:
             raise each.line.bad(
                 what=say("Line {number} has this wire already.", number=seen[each.ends].number),
                 value=each.line.text,
-                next_step="take one of the two lines out, or fix its end",
+                next_step=mark("take one of the two lines out, or fix its end"),
             )
         seen[each.ends] = each.line
 

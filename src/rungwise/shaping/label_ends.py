@@ -19,7 +19,7 @@ from rungwise.shaping.label_words import (
     words_of,
 )
 from rungwise.unit import Part, Unit
-from rungwise.wording import joined, say
+from rungwise.wording import joined, mark, say
 
 __all__ = ["EndReader", "TwoMeanings"]
 
@@ -150,7 +150,7 @@ class EndReader:
         if kind.is_contactor and "poles" not in self.settled and part.name not in self._poles_told:
             titles = [each.title for each in KINDS.values() if each.is_contactor]
             raise line.bad(
-                what="The label does not say how many poles the contactor has.",
+                what=mark("The label does not say how many poles the contactor has."),
                 value=text,
                 allowed=list_words(titles),
                 next_step=say(
@@ -195,11 +195,11 @@ class EndReader:
         titles = {part.title for part in (*own, *plain_parts())}
         near = _near(words, titles)
         return line.bad(
-            what="No part is called that.",
+            what=mark("No part is called that."),
             value=text,
             next_step=say("did you mean {list_words}?", list_words=list_words(near))
             if near
-            else "write the part's name and terminal, such as contactor L1",
+            else mark("write the part's name and terminal, such as contactor L1"),
         )
 
 

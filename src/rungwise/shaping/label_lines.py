@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rungwise.errors import BadInput, close_matches
-from rungwise.wording import say
+from rungwise.wording import mark, say
 
 __all__ = ["COLORS", "LabelLine", "label_lines"]
 
@@ -62,14 +62,14 @@ def label_lines(text: str) -> tuple[LabelLine, ...]:
     rows = text.splitlines()
     if len(rows) > MOST_LINES or any(len(row) > LONGEST for row in rows):
         raise BadInput(
-            what="This is no list of wires that can be read.",
+            what=mark("This is no list of wires that can be read."),
             value=f"{len(rows)} lines",
             allowed=say(
                 "at most {MOST_LINES} lines of {LONGEST} letters",
                 MOST_LINES=MOST_LINES,
                 LONGEST=LONGEST,
             ),
-            next_step="type one wire a line: from, color, to",
+            next_step=mark("type one wire a line: from, color, to"),
         )
     told = [
         _line(number, _NUMBERED.sub("", row).strip())
@@ -78,9 +78,10 @@ def label_lines(text: str) -> tuple[LabelLine, ...]:
     ]
     if not told:
         raise BadInput(
-            what="The list of wires is empty.",
-            next_step="type one wire a line, as the label has it: contactor L1, black, disconnect "
-            "load 1",
+            what=mark("The list of wires is empty."),
+            next_step=mark(
+                "type one wire a line, as the label has it: contactor L1, black, disconnect load 1"
+            ),
         )
     return tuple(told)
 
@@ -111,9 +112,9 @@ def _unread(number: int, text: str, fields: list[str]) -> BadInput:
             what, offer = "Two colors are in this line.", "write from, color, to"
         return held.bad(what=what, value=text, allowed=", ".join(COLORS), next_step=offer)
     return held.bad(
-        what="A wire has two ends and a color, with commas between.",
+        what=mark("A wire has two ends and a color, with commas between."),
         value=text,
-        next_step="write: contactor L1, black, disconnect load 1",
+        next_step=mark("write: contactor L1, black, disconnect load 1"),
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rungwise.errors import BadInput, UnknownName
-from rungwise.wording import say
+from rungwise.wording import mark, say
 
 __all__ = ["QUESTIONS", "UNKNOWN", "Answer", "Question", "checked"]
 
@@ -57,120 +57,143 @@ class Question:
 QUESTIONS = (
     Question(
         "sort",
-        "What sort of unit is it?",
+        mark("What sort of unit is it?"),
         (
             Answer(
                 "cooling",
-                "Outdoor unit, cooling only",
-                "split system",
-                brief="outdoor unit, cooling only",
+                mark("Outdoor unit, cooling only"),
+                mark("split system"),
+                brief=mark("outdoor unit, cooling only"),
             ),
             Answer(
-                "heat_pump", "Heat pump, outdoor unit", "has a reversing valve", brief="heat pump"
+                "heat_pump",
+                mark("Heat pump, outdoor unit"),
+                mark("has a reversing valve"),
+                brief=mark("heat pump"),
             ),
             Answer(
                 "packaged",
-                "Rooftop or package unit, cooling",
-                "all in one cabinet",
-                brief="package unit, cooling",
+                mark("Rooftop or package unit, cooling"),
+                mark("all in one cabinet"),
+                brief=mark("package unit, cooling"),
             ),
             Answer(
                 "packaged_heat_pump",
-                "Rooftop or package heat pump",
-                "all in one cabinet",
-                brief="package heat pump",
+                mark("Rooftop or package heat pump"),
+                mark("all in one cabinet"),
+                brief=mark("package heat pump"),
             ),
-            Answer("air_handler", "Air handler or furnace", "the indoor half", brief="air handler"),
+            Answer(
+                "air_handler",
+                mark("Air handler or furnace"),
+                mark("the indoor half"),
+                brief=mark("air handler"),
+            ),
             Answer(
                 "refrigeration",
-                "Cooler or freezer condensing unit",
-                "no room thermostat",
-                brief="condensing unit",
+                mark("Cooler or freezer condensing unit"),
+                mark("no room thermostat"),
+                brief=mark("condensing unit"),
             ),
         ),
-        "which demands it follows and what feeds it",
+        mark("which demands it follows and what feeds it"),
     ),
     Question(
         "poles",
-        "How many poles has the contactor?",
+        mark("How many poles has the contactor?"),
         (
-            Answer("1", "One", "a solid bar on the other side", brief="one-pole contactor"),
-            Answer("2", "Two", brief="two-pole contactor"),
-            Answer("3", "Three", "three-phase", brief="three-pole contactor"),
-            Answer("none", "It has no contactor"),
+            Answer(
+                "1",
+                mark("One"),
+                mark("a solid bar on the other side"),
+                brief=mark("one-pole contactor"),
+            ),
+            Answer("2", mark("Two"), brief=mark("two-pole contactor")),
+            Answer("3", mark("Three"), mark("three-phase"), brief=mark("three-pole contactor")),
+            Answer("none", mark("It has no contactor")),
         ),
-        "which side of the compressor stays live while it is off",
+        mark("which side of the compressor stays live while it is off"),
     ),
     Question(
         "heater",
-        "Crankcase heater: where is it wired?",
+        mark("Crankcase heater: where is it wired?"),
         (
-            Answer("none", "No heater", brief="no crankcase heater"),
+            Answer("none", mark("No heater"), brief=mark("no crankcase heater")),
             Answer(
                 "pole",
-                "Across the open pole",
-                "one lead on L1, one on T1",
-                brief="heater across the open pole",
+                mark("Across the open pole"),
+                mark("one lead on L1, one on T1"),
+                brief=mark("heater across the open pole"),
             ),
             Answer(
                 "line_stat",
-                "Across the line, with its own thermostat",
+                mark("Across the line, with its own thermostat"),
                 "L1, L2",
-                brief="heater across the line with its thermostat",
+                brief=mark("heater across the line with its thermostat"),
             ),
             Answer(
                 "line",
-                "Across the line, always on",
-                "L1 and L2",
-                brief="heater always on the line",
+                mark("Across the line, always on"),
+                mark("L1 and L2"),
+                brief=mark("heater always on the line"),
             ),
             Answer(
                 "aux",
-                "Through an auxiliary contact",
-                "a block on the contactor's side",
-                brief="heater through an auxiliary contact",
+                mark("Through an auxiliary contact"),
+                mark("a block on the contactor's side"),
+                brief=mark("heater through an auxiliary contact"),
             ),
-            Answer("load", "On the load side", "T1 and T2", brief="heater on the load side"),
+            Answer(
+                "load",
+                mark("On the load side"),
+                mark("T1 and T2"),
+                brief=mark("heater on the load side"),
+            ),
         ),
-        "when the heater heats, and whether it is live with the contactor open",
+        mark("when the heater heats, and whether it is live with the contactor open"),
     ),
     Question(
         "kit",
-        "Is there a start kit?",
+        mark("Is there a start kit?"),
         (
-            Answer("none", "No"),
-            Answer("relay", "Start relay and start capacitor", brief="start kit"),
+            Answer("none", mark("No")),
+            Answer("relay", mark("Start relay and start capacitor"), brief=mark("start kit")),
             Answer(
                 "assist",
-                "Two-wire start assist",
-                "one body on the run capacitor",
-                brief="start assist",
+                mark("Two-wire start assist"),
+                mark("one body on the run capacitor"),
+                brief=mark("start assist"),
             ),
         ),
-        "what helps the compressor to start, and what holds a charge",
+        mark("what helps the compressor to start, and what holds a charge"),
     ),
     Question(
         "pressure",
-        "Pressure switches in the control wiring?",
+        mark("Pressure switches in the control wiring?"),
         (
-            Answer("both", "High and low"),
-            Answer("high", "High only", brief="high-pressure switch only"),
-            Answer("low", "Low only", brief="low-pressure switch only"),
-            Answer("none", "None", brief="no pressure switch"),
+            Answer("both", mark("High and low")),
+            Answer("high", mark("High only"), brief=mark("high-pressure switch only")),
+            Answer("low", mark("Low only"), brief=mark("low-pressure switch only")),
+            Answer("none", mark("None"), brief=mark("no pressure switch")),
         ),
-        "whether an open pressure switch can stop it",
+        mark("whether an open pressure switch can stop it"),
     ),
     Question(
-        "board",
-        "Is there a time delay or a board outdoors?",
+        mark("board"),
+        mark("Is there a time delay or a board outdoors?"),
         (
-            Answer("none", "Neither"),
-            Answer("delay", "A time delay", "anti-short-cycle", brief="time delay"),
+            Answer("none", mark("Neither")),
             Answer(
-                "other", "A board that does more", "defrost, leak sensor, stages", brief="board"
+                "delay", mark("A time delay"), mark("anti-short-cycle"), brief=mark("time delay")
+            ),
+            Answer(
+                "other",
+                mark("A board that does more"),
+                mark("defrost, leak sensor, stages"),
+                brief=mark("board"),
             ),
         ),
-        "whether silence for some minutes is right",
+        mark("whether silence for some minutes is right"),
     ),
 )
 """Asked in this order."""
@@ -186,12 +209,12 @@ def checked(answers: Mapping[str, str], *, needed: bool = True) -> dict[str, str
     told: dict[str, str] = {}
     for key, answer in answers.items():
         if key not in known:
-            raise UnknownName(what="There is no such question.", name=key, known=known)
+            raise UnknownName(what=mark("There is no such question."), name=key, known=known)
         if answer not in ("", UNKNOWN):
             told[key] = known[key].answer(answer).key
     if needed and not told:
         raise BadInput(
-            what="No question is answered, so any unit would fit.",
-            next_step="answer one of them, or choose that it is not like any of these",
+            what=mark("No question is answered, so any unit would fit."),
+            next_step=mark("answer one of them, or choose that it is not like any of these"),
         )
     return told

@@ -28,7 +28,7 @@ from rungwise.shaping.facts import (
     start_kit_of,
 )
 from rungwise.unit import Part, Unit, Wire
-from rungwise.wording import joined, say
+from rungwise.wording import joined, mark, say
 
 __all__ = ["Change", "reshaped"]
 
@@ -65,10 +65,10 @@ def _poles(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, C
     """Another contactor in the same place, on the same wires."""
     del every  # a contactor of another make needs no other unit
     if "3" in {wanted, *facts_of(unit)["poles"]}:
-        raise LookupError("three phases are another unit, not another contactor")
+        raise LookupError(mark("three phases are another unit, not another contactor"))
     main = unit.roles.main_contactor
     if not main:
-        raise LookupError("it has no contactor")
+        raise LookupError(mark("it has no contactor"))
     wired = set(_wired(unit, main))
     kinds = [
         kind
@@ -98,7 +98,7 @@ def _heater(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, 
         for name in heater_branch(unit, heater.name):
             unit = taken_out(unit, name)
     if wanted == "none":
-        return unit, Change("The crankcase heater is taken out.")
+        return unit, Change(mark("The crankcase heater is taken out."))
     if wanted in ("line", "load"):
         return _heater_straight(unit, wanted, held, every)
     donor = _donor(every, "heater", wanted, main_poles(_contactor_kind(unit)))
@@ -110,11 +110,11 @@ def _heater(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, 
 
 
 _HEATER = {
-    "pole": "across the open pole",
-    "line_stat": "across the line with its thermostat",
-    "line": "across the line, always on",
-    "aux": "through an auxiliary contact",
-    "load": "on the load side",
+    "pole": mark("across the open pole"),
+    "line_stat": mark("across the line with its thermostat"),
+    "line": mark("across the line, always on"),
+    "aux": mark("through an auxiliary contact"),
+    "load": mark("on the load side"),
 }
 
 
@@ -124,14 +124,14 @@ def _heater_straight(
     """Both leads of a heater on one side of the contactor, as no arrangement may have it."""
     donor = next((each.unit for each in every if each.unit.roles.heaters), None)
     if donor is None and not held:
-        raise LookupError("no arrangement has a heater")
+        raise LookupError(mark("no arrangement has a heater"))
     name = donor.roles.heaters[0] if donor is not None else held[0].name
     part = held[0] if held else donor.part(name) if donor is not None else held[0]
     main, kind = unit.roles.main_contactor, _contactor_kind(unit)
     ends = _both_of_a_side(kind, side)
     facet = KINDS[part.kind].facet(Heater)
     if facet is None:
-        raise LookupError("no heater")
+        raise LookupError(mark("no heater"))
     wires = [
         Wire(f"heater_{number}", f"{main}.{at}", f"{part.name}.{end}", "orange", 16, 1.2,
              ("push-on", "splice"), "heater")
@@ -148,14 +148,14 @@ def _both_of_a_side(kind: PartKind, side: str) -> tuple[str, str]:
     if len(found) < 2:  # the other leg passes by a solid bar
         found += [each for each in kind.terminals if each[0] == found[0][0] and each != found[0]]
     if len(found) < 2:
-        raise LookupError("the contactor has one leg only")
+        raise LookupError(mark("the contactor has one leg only"))
     return found[0], found[1]
 
 
 def _contactor_kind(unit: Unit) -> PartKind:
     main = unit.roles.main_contactor
     if not main:
-        raise LookupError("it has no contactor")
+        raise LookupError(mark("it has no contactor"))
     return unit.kind_of(main)
 
 
@@ -173,9 +173,9 @@ def _with_terminals(unit: Unit, donor: Unit, names: Sequence[str]) -> Unit:
     if asked <= own:
         return unit
     if len(main_poles(donor.kind_of(theirs))) != len(main_poles(unit.kind_of(main))):
-        raise LookupError("the contactors have not the same poles")
+        raise LookupError(mark("the contactors have not the same poles"))
     if not set(_wired(unit, main)) <= set(donor.kind_of(theirs).terminals):
-        raise LookupError("the other contactor lacks terminals")
+        raise LookupError(mark("the other contactor lacks terminals"))
     swapped = with_kind(unit, main, donor.part(theirs).kind)
     # What feeds the auxiliary contact on its own part goes along.
     inner = [w for w in donor.wires if _part(w.start) == _part(w.end) == theirs]
@@ -202,11 +202,11 @@ def _kit(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, Cha
     for name in start_kit_of(unit):
         unit = taken_out(unit, name)
     if wanted == "none":
-        return unit, Change("The start kit is taken out.")
+        return unit, Change(mark("The start kit is taken out."))
     donor = _donor(every, "kit", wanted)
     where = dict(_stands_for(unit, donor))
     made = grafted(unit, donor, start_kit_of(donor), where)
-    return made, Change("A start kit is added.")
+    return made, Change(mark("A start kit is added."))
 
 
 def _stands_for(unit: Unit, donor: Unit) -> Iterator[tuple[str, str]]:
@@ -252,15 +252,15 @@ def _switch(every: Sequence[Candidate], what: str) -> Part:
 def _board(unit: Unit, wanted: str, every: Sequence[Candidate]) -> tuple[Unit, Change]:
     """The time delay out, or in ahead of the coil; another board is never guessed."""
     if wanted == "other" or "other" in facts_of(unit)["board"]:
-        raise LookupError("a board is not put in or taken out by itself")
+        raise LookupError(mark("a board is not put in or taken out by itself"))
     if wanted == "none":
         for name in delays_of(unit):
             unit = without_part(unit, name)
-        return unit, Change("The time delay is taken out.")
+        return unit, Change(mark("The time delay is taken out."))
     donor = _donor(every, "board", "delay")
     part = donor.part(delays_of(donor)[0])
     grown = _in_series(unit, part, before_delay=False)
-    return _with_common(grown, part, donor), Change("A time delay is added.")
+    return _with_common(grown, part, donor), Change(mark("A time delay is added."))
 
 
 def _with_common(unit: Unit, part: Part, donor: Unit) -> Unit:
@@ -281,7 +281,7 @@ def _in_series(unit: Unit, part: Part, *, before_delay: bool) -> Unit:
         raise LookupError(say("there is a part called {name} already", name=part.name))
     ends = way_through(part.kind)
     if ends is None:
-        raise LookupError("it has no way through")
+        raise LookupError(mark("it has no way through"))
     at, _ = _coil_ends(unit)
     for name in delays_of(unit) if before_delay else ():
         held = unit.kind_of(name).facet(Timer)
@@ -298,11 +298,11 @@ def _coil_ends(unit: Unit) -> tuple[str, str]:
     main = unit.roles.main_contactor
     coil = unit.kind_of(main).facet(Coil) if main else None
     if coil is None:
-        raise LookupError("it has no coil to put it before")
+        raise LookupError(mark("it has no coil to put it before"))
     one, other = (f"{main}.{end}" for end in coil.ends)
     reached = _asked(unit, stop={one, other})
     if (one in reached) == (other in reached):
-        raise LookupError("no demand reaches just one end of its coil")
+        raise LookupError(mark("no demand reaches just one end of its coil"))
     return (one, other) if one in reached else (other, one)
 
 

@@ -28,23 +28,23 @@ from rungwise.parts import (
     Junction,
 )
 from rungwise.unit import Unit, unit_from
-from rungwise.wording import say
+from rungwise.wording import joined, mark, named, say
 
 __all__ = ["SUPPLIES", "GenericCheck", "LeadVolts", "Unlike", "unlike"]
 
 SUPPLIES = {
-    "240": ("lead_240", "240 V, two hot wires from a disconnect"),
-    "120": ("lead_120", "120 V, one hot wire and a neutral"),
-    "24": ("lead_24", "24 V from another cabinet"),
+    "240": ("lead_240", mark("240 V, two hot wires from a disconnect")),
+    "120": ("lead_120", mark("120 V, one hot wire and a neutral")),
+    "24": ("lead_24", mark("24 V from another cabinet")),
 }
 """What may come into the cabinet: its block of a unit, and its words."""
 
 UNKNOWN = (
-    "which demand runs which load, and how long silence is right",
-    "which contact cuts off what: an open contactor may leave one side of a load live",
-    "what stores a charge, and how long electronics keep theirs",
-    "which readings are good on its own boards and motors: its label and maker tell",
-    "whether anything else feeds it",
+    mark("which demand runs which load, and how long silence is right"),
+    mark("which contact cuts off what: an open contactor may leave one side of a load live"),
+    mark("what stores a charge, and how long electronics keep theirs"),
+    mark("which readings are good on its own boards and motors: its label and maker tell"),
+    mark("whether anything else feeds it"),
 )
 """What no answer about such a unit knows."""
 
@@ -93,13 +93,13 @@ def unlike(supplies: Collection[str]) -> Unlike:
     """
     if not supplies:
         raise BadInput(
-            what="It is not said what feeds the cabinet.",
+            what=mark("It is not said what feeds the cabinet."),
             allowed=", ".join(SUPPLIES),
-            next_step="name every supply: follow each cable that comes in to where it starts",
+            next_step=mark("name every supply: follow each cable that comes in to where it starts"),
         )
     for name in supplies:
         if name not in SUPPLIES:
-            raise UnknownName(what="No such supply is known.", name=name, known=SUPPLIES)
+            raise UnknownName(what=mark("No such supply is known."), name=name, known=SUPPLIES)
     told = [key for key in SUPPLIES if key in supplies]
     unit = _leads_of(told)
     ways = tuple(each for each in supply_ways(unit) if _within_reach(unit, each))
@@ -123,21 +123,21 @@ def _within_reach(unit: Unit, way: SupplyWay) -> bool:
 
 def _lead_volts(unit: Unit) -> Iterator[LeadVolts]:
     """Volts of each two leads, and to ground of those that line volts reach, solved."""
-    solution = solve(Plan(unit), Condition("power on", "off"))
+    solution = solve(Plan(unit), Condition(mark("power on"), "off"))
     ends = [f"{part.name}.1" for part, _ in unit.having(Junction) if part.place == "outdoor"]
     for one, other in [*((end, EARTH) for end in ends), *combinations(ends, 2)]:
         volt = float(np.abs(solution.volt(one, other))[0])
         if other == EARTH and 1.0 < volt < LIVE_VOLT:
             continue  # a floating circuit shows any volts to ground
-        points = f"{point_words(unit, one)} to {point_words(unit, other)}"
+        points = say("{start} to {end}", start=point_words(unit, one), end=point_words(unit, other))
         yield LeadVolts(points, volt)
 
 
 def _steps(ways: Sequence[SupplyWay], leads: Sequence[LeadVolts]) -> Iterator[str]:
-    yield "Turn the thermostat or control off, and wait until it has run down."
+    yield mark("Turn the thermostat or control off, and wait until it has run down.")
     for way in sorted(ways, key=lambda each: each.place == "panel"):
-        off = "; ".join(way.parts)
-        poles = "one pole" if way.poles == 1 else f"{way.poles} poles"
+        off = joined("; ", [named(each) for each in way.parts])
+        poles = mark("one pole") if way.poles == 1 else say("{count} poles", count=way.poles)
         yield say(
             "Open and lock the {title} ({poles}). It alone cuts off: {off}.",
             title=way.title,
@@ -156,31 +156,52 @@ def _steps(ways: Sequence[SupplyWay], leads: Sequence[LeadVolts]) -> Iterator[st
             volts_words=volts_words(LIVE_VOLT),
         )
     )
-    yield "Call for every demand that the control has, and measure the same points again."
-    yield "Prove the meter on the live source once more. If it fails, no reading counts."
+    yield mark("Call for every demand that the control has, and measure the same points again.")
+    yield mark("Prove the meter on the live source once more. If it fails, no reading counts.")
     yield (
-        "Treat every capacitor and every board or motor with electronics as charged: wait as long "
-        "as its label says, then measure across its terminals."
+        mark(
+            "Treat every capacitor and every board or motor with electronics as charged: wait as "
+            "long as its label says, then measure across its terminals."
+        )
     )
 
 
 def _checks(leads: Sequence[LeadVolts]) -> Iterator[GenericCheck]:
     """Dead first; every figure from the limits that Rungwise holds any part to."""
-    yield GenericCheck("off", "Look: burnt ends, swollen cans, oil, water, blocked coil or filter",
-                       "what is seen is repaired first")  # fmt: skip
-    yield GenericCheck("off", "Fuses and breakers, end to end", "closed: near 0 Ω; OL is open")
-    yield GenericCheck("off", "Each capacitor, its leads off", CAPACITOR.sentence)
-    yield GenericCheck("off", "Each motor winding, and each coil, its leads off",
-                       "OL is open; near 0 Ω is shorted; else compare with its label")  # fmt: skip
-    yield GenericCheck("off", "Each load to ground, at 500 V DC where its maker allows it",
-                       INSULATION.sentence)  # fmt: skip
+    yield GenericCheck(
+        "off",
+        mark("Look: burnt ends, swollen cans, oil, water, blocked coil or filter"),
+        mark("what is seen is repaired first"),
+    )
+    yield GenericCheck(
+        "off", mark("Fuses and breakers, end to end"), mark("closed: near 0 Ω; OL is open")
+    )
+    yield GenericCheck("off", mark("Each capacitor, its leads off"), CAPACITOR.sentence)
+    yield GenericCheck(
+        "off",
+        mark("Each motor winding, and each coil, its leads off"),
+        mark("OL is open; near 0 Ω is shorted; else compare with its label"),
+    )
+    yield GenericCheck(
+        "off",
+        mark("Each load to ground, at 500 V DC where its maker allows it"),
+        INSULATION.sentence,
+    )
     low, high = SUPPLY_SHARE
     for each in leads:
         if each.volt > LIVE_VOLT:
-            told = f"{volts_words(low * each.volt)} to {volts_words(high * each.volt)}"
-            yield GenericCheck("on", f"Volts, {each.points}", told)
+            told = say(
+                "{low} to {high}",
+                low=volts_words(low * each.volt),
+                high=volts_words(high * each.volt),
+            )
+            yield GenericCheck("on", say("Volts, {points}", points=each.points), told)
     if any(0.0 < each.volt < LIVE_VOLT for each in leads):
-        told = f"{volts_words(R_TO_C_V[0])} to {volts_words(R_TO_C_V[1])}"
-        yield GenericCheck("on", "24 V at its two leads", told)
-    yield GenericCheck("on", "Across each contact that should be closed", CONTACT_DROP.sentence)
-    yield GenericCheck("on", "Amps of each motor", "at or below the figure on its own plate")
+        told = say("{low} to {high}", low=volts_words(R_TO_C_V[0]), high=volts_words(R_TO_C_V[1]))
+        yield GenericCheck("on", mark("24 V at its two leads"), told)
+    yield GenericCheck(
+        "on", mark("Across each contact that should be closed"), CONTACT_DROP.sentence
+    )
+    yield GenericCheck(
+        "on", mark("Amps of each motor"), mark("at or below the figure on its own plate")
+    )

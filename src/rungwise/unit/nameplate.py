@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from rungwise.files import Keys, Number, Table, Text, TwoNumbers, read_keys
 from rungwise.parts import SUPPLY_SHARE, Heater, Motor, PartKind
+from rungwise.wording import mark
 
 if TYPE_CHECKING:
     from rungwise.unit.unit import Unit
@@ -102,31 +103,33 @@ class NameplateField:
 
 
 FIELDS: tuple[NameplateField, ...] = (
-    NameplateField("volt", "V", 200, 600, "rated volts", (Of.COMPRESSOR, Of.OUTDOOR_FAN),
+    NameplateField("volt", "V", 200, 600, mark("rated volts"), (Of.COMPRESSOR, Of.OUTDOOR_FAN),
                    (RATED_VOLT,)),
-    NameplateField("rla_a", "A", 3, 70, "compressor rated-load amps", (Of.COMPRESSOR,),
+    NameplateField("rla_a", "A", 3, 70, mark("compressor rated-load amps"), (Of.COMPRESSOR,),
                    ("rated_a",)),
-    NameplateField("lra_a", "A", 10, 350, "compressor locked-rotor amps", (Of.COMPRESSOR,),
+    NameplateField("lra_a", "A", 10, 350, mark("compressor locked-rotor amps"), (Of.COMPRESSOR,),
                    ("locked_a",)),
-    NameplateField("rla_2_a", "A", 3, 70, "rated-load amps of the second circuit's compressor",
+    NameplateField("rla_2_a", "A", 3, 70,
+                   mark("rated-load amps of the second circuit's compressor"),
                    (Of.COMPRESSOR,), ("rated_a",), circuit="second"),
-    NameplateField("lra_2_a", "A", 10, 350, "locked-rotor amps of the second circuit's compressor",
+    NameplateField("lra_2_a", "A", 10, 350,
+                   mark("locked-rotor amps of the second circuit's compressor"),
                    (Of.COMPRESSOR,), ("locked_a",), circuit="second"),
-    NameplateField("fan_fla_a", "A", 0.2, 8, "fan full-load amps", (Of.OUTDOOR_FAN,),
+    NameplateField("fan_fla_a", "A", 0.2, 8, mark("fan full-load amps"), (Of.OUTDOOR_FAN,),
                    ("rated_a",)),
-    NameplateField("blower_fla_a", "A", 0.2, 30, "blower full-load amps", (Of.BLOWER,),
+    NameplateField("blower_fla_a", "A", 0.2, 30, mark("blower full-load amps"), (Of.BLOWER,),
                    ("rated_a",)),
-    NameplateField("heat_kw", "kW", 2, 60, "electric heat", (Of.ELEMENT,), ("watt",),
+    NameplateField("heat_kw", "kW", 2, 60, mark("electric heat"), (Of.ELEMENT,), ("watt",),
                    shared_by=1000.0),
-    NameplateField("herm_uf", "µF", 10, 100, "compressor run capacitor", (Of.COMPRESSOR,),
+    NameplateField("herm_uf", "µF", 10, 100, mark("compressor run capacitor"), (Of.COMPRESSOR,),
                    ("run_uf",), microfarads=True),
-    NameplateField("fan_uf", "µF", 2, 20, "fan run capacitor", (Of.OUTDOOR_FAN,), ("run_uf",),
+    NameplateField("fan_uf", "µF", 2, 20, mark("fan run capacitor"), (Of.OUTDOOR_FAN,), ("run_uf",),
                    microfarads=True),
-    NameplateField("heater_w", "W", 20, 200, "crankcase heater", (Of.HEATER,), ("watt",)),
-    NameplateField("phases", "", 1, 3, "phases of the supply"),
-    NameplateField("hz", "Hz", 50, 60, "frequency of the supply"),
-    NameplateField("mca_a", "A", 5, 200, "minimum circuit ampacity"),
-    NameplateField("mocp_a", "A", 10, 225, "maximum overcurrent device"),
+    NameplateField("heater_w", "W", 20, 200, mark("crankcase heater"), (Of.HEATER,), ("watt",)),
+    NameplateField("phases", "", 1, 3, mark("phases of the supply")),
+    NameplateField("hz", "Hz", 50, 60, mark("frequency of the supply")),
+    NameplateField("mca_a", "A", 5, 200, mark("minimum circuit ampacity")),
+    NameplateField("mocp_a", "A", 10, 225, mark("maximum overcurrent device")),
 )  # fmt: skip
 """Every line of the nameplate that Rungwise reads as a number."""
 

@@ -8,12 +8,20 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from rungwise.diagnosis import Belief, CheckCard, FaultTable, IntArray, expected_band, reading_text
+from rungwise.diagnosis import (
+    Belief,
+    CheckCard,
+    FaultTable,
+    IntArray,
+    either,
+    expected_band,
+    reading_text,
+)
 from rungwise.faults import HEALTHY
 from rungwise.verification.belief_after_repair import GOOD_REPAIR
 from rungwise.verification.good_band import GoodBand, ReadingLevel, band_text
 from rungwise.verification.sights import RUNS_ON
-from rungwise.wording import say
+from rungwise.wording import mark, say
 
 __all__ = [
     "Checked",
@@ -146,7 +154,7 @@ def model_band_text(start: Belief, card: CheckCard) -> str:
     if card.form == "choice":
         return _usual(start, card.id)
     spans = expected_band(start, card.id, GOOD_REPAIR).spans
-    return ", or ".join(band_text(card, low, high) for low, high, _ in spans) or "anything"
+    return either([band_text(card, low, high) for low, high, _ in spans]) or mark("anything")
 
 
 def good_limits(start: Belief, check_id: str) -> tuple[float, float]:

@@ -13,7 +13,7 @@ from rungwise.unit import Unit
 from rungwise.verification.cooling_proof import RIVALS, ChargeState
 from rungwise.verification.finding import Finding
 from rungwise.verification.masked_faults import Hidden
-from rungwise.wording import joined, say
+from rungwise.wording import joined, say, shaped
 
 __all__ = ["FACTORS", "charge_factors", "charge_odds", "explained_by_charge"]
 
@@ -124,14 +124,17 @@ def _explained(unit: Unit, state: ChargeState, mended: Sequence[Hidden]) -> Iter
                 state=state,
                 title=each.suspect.title,
             )
-            yield Finding("charge", None, "", "refuse", text[:1].upper() + text[1:], source)
+            yield Finding("charge", None, "", "refuse", shaped(text, _capital), source)
     if state == "unknown":
-        yield from _not_measured(unit, [each.suspect.id for each in mended])
+        yield from _not_measured(unit, {each.suspect.id: each.suspect.title for each in mended})
 
 
-def _not_measured(unit: Unit, mended: Sequence[str]) -> Iterator[Finding]:
-    """Where a charge out of order is likely behind what was put right, and no gauge was on."""
-    odds = charge_odds(unit, mended)
+def _not_measured(unit: Unit, mended: Mapping[str, str]) -> Iterator[Finding]:
+    """Where a charge out of order is likely behind what was put right, and no gauge was on.
+
+    mended: suspects by id, with their titles.
+    """
+    odds = charge_odds(unit, list(mended))
     normal = odds.pop("as it should be")
     likely = max(odds, key=lambda state: odds[state])
     asked = {*_suspects(unit, LOW, "open"), *_suspects(unit, HIGH, "open")} & set(mended)
@@ -139,8 +142,12 @@ def _not_measured(unit: Unit, mended: Sequence[str]) -> Iterator[Finding]:
         text = say(
             "Behind {join} the charge is not as it should be in {normal}% of calls, most "
             "often {likely}: measure it.",
-            join=joined(", ", sorted(asked)),
+            join=joined(", ", [mended[each] for each in sorted(asked)]),
             normal=f"{100 * (1 - normal):.0f}",
             likely=likely,
         )
         yield Finding("charge", None, "", "caution", text, "rule of thumb")
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -67,9 +67,11 @@ def band_text(card: CheckCard, low: float, high: float) -> str:
         )
     first, last = rounded_out(max(low, 0.0), step, up=False), rounded_out(high, step, up=True)
     if first < step or (step and first <= 0.0):
-        return f"under {format_quantity(last, card.unit)}"
+        return say("under {value}", value=format_quantity(last, card.unit))
     told = format_quantity(last, card.unit)
-    return f"{format_quantity(first, card.unit).partition(' ')[0]} to {told}"
+    return say(
+        "{low} to {high}", low=format_quantity(first, card.unit).partition(" ")[0], high=told
+    )
 
 
 def rounded_out(value: float, step: float, *, up: bool) -> float:

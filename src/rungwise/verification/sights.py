@@ -119,16 +119,16 @@ def unseen_of(
 
 def _sights(unit: Unit) -> Iterator[Sight]:
     roles = unit.roles
-    turning = {"compressor": roles.compressors, "fan": roles.outdoor_fans,
-               "blower": roles.indoor_blowers}  # fmt: skip
+    turning = {mark("compressor"): roles.compressors, mark("fan"): roles.outdoor_fans,
+               mark("blower"): roles.indoor_blowers}  # fmt: skip
     for what, names in turning.items():
         for name in names:
             title = what if len(names) == 1 else unit.part(name).title
-            yield Sight(f"{title}'s start", (look_id(name),), core=True)
-    yield Sight("stop", (RUNS_ON,), core=True)
+            yield Sight(say("{title}'s start", title=title), (look_id(name),), core=True)
+    yield Sight(mark("stop"), (RUNS_ON,), core=True)
     for name in roles.indoor_blowers:
-        title = "blower" if len(roles.indoor_blowers) == 1 else unit.part(name).title
-        yield Sight(f"{title}'s stop", (look_id(name, "idle"),), needed=False)
+        title = mark("blower") if len(roles.indoor_blowers) == 1 else unit.part(name).title
+        yield Sight(say("{title}'s stop", title=title), (look_id(name, "idle"),), needed=False)
     yield from _on_heat(unit)
     for place, where in JOINTS_AT.items():
         yield Sight(
@@ -181,10 +181,10 @@ def _told(unit: Unit) -> Iterator[Sight]:
         for p, _ in unit.having(Motor)
     }
     found |= {
-        "drop or ohms along each wire": [
+        mark("drop or ohms along each wire"): [
             id_of(way, wire.name) for way in WAYS_ALONG for wire in unit.wires
         ],
-        "ohms from wire to wire of the cables": [id_of("pair", *pair) for pair in pairs],
+        mark("ohms from wire to wire of the cables"): [id_of("pair", *pair) for pair in pairs],
     }
     for name, checks in found.items():
         yield Sight(name, tuple(checks), needed=False, asked=False, every=True, apart=True)

@@ -28,7 +28,7 @@ from rungwise.diagnosis import ON_CALL, CheckCard
 from rungwise.parts import Caution, Defrosts, Does, Heater, Line
 from rungwise.quantity import format_quantity
 from rungwise.unit import Unit
-from rungwise.wording import mark, say
+from rungwise.wording import joined, mark, say
 
 __all__ = [
     "SECONDS", "StartStep", "seconds_band", "seconds_card", "seconds_to_start", "startup",
@@ -53,6 +53,13 @@ CARRIES_A = 0.5
 """A heater with more than this heats, in the words of the story."""
 
 COOLING = mark("a call for cooling")
+_HEATS = {
+    "heat": mark("a call for heat"),
+    "heat2": mark("a call for the second stage of heat"),
+    "heat+aux": mark("a call for auxiliary heat"),
+    "emergency heat": mark("emergency heat"),
+}
+"""The calls for heat, by the demand that they are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +104,7 @@ def _stories(unit: Unit) -> Iterator[_Story]:
         melts = can_defrost(unit)
         longer = LONG_CALL_S if melts else 0.0
         yield _Story(
-            heat.name.removeprefix("on ") + (mark(", with a defrost in it") if melts else ""),
+            joined("", (_HEATS[heat.demand], mark(", with a defrost in it") if melts else "")),
             heat,
             (*_defrost(melts=melts), Change(OFF_AT_S + longer, demand="off")),
             CALL_S + longer,
@@ -110,7 +117,7 @@ def _cold_defrost(unit: Unit) -> Iterator[_Story]:
     if forced is not None and call_for_heat(unit.demands) is None:
         longest = max(each.number("ends_s") for each, _ in unit.having(Defrosts))
         yield _Story(
-            "a call for cooling, with a defrost in it",
+            mark("a call for cooling, with a defrost in it"),
             replace(forced, defrosts=False),
             tuple(_defrost(melts=True)),
             DEFROST_AT_S + longest + LONG_CALL_S,
@@ -212,7 +219,7 @@ def _before() -> Iterator[StartStep]:
 def _step(moment: Moment, warm: tuple[str, ...], call: str) -> StartStep:
     watch = _watch(moment)
     if warm:
-        watch = f"({', '.join(warm)})"
+        watch = joined("", ("(", joined(", ", warm), ")"))
     return StartStep(moment.time_s, moment.what, watch, call)
 
 
@@ -230,6 +237,6 @@ def _watch(moment: Moment) -> str:
         return say(
             "({volt} on it{does})",
             volt=volt,
-            does="; one clean click, no chatter" if moment.does is not None else "",
+            does=mark("; one clean click, no chatter") if moment.does is not None else "",
         )
     return ""

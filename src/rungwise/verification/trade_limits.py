@@ -116,7 +116,7 @@ def trade_bands(
     seconds = seconds_band(unit) if timed else None
     if seconds is not None:
         low, high = max(seconds[0], 0.0), seconds[1]
-        text = f"{low:.0f} to {high:.0f} s"
+        text = say("{low} to {high}", low=f"{low:.0f}", high=f"{high:.0f} s")
         found[SECONDS] = GoodBand(low, high, low, high, text, PRACTICE)
     return found
 
@@ -141,7 +141,7 @@ def wire_band(wire: Wire, amp: float) -> GoodBand:
     """The drop along a wire with its two joints, at the amps that it carries."""
     own = copper_drop_v(wire, amp)
     good, most = WIRE_DROP.watch + own, WIRE_DROP.change + own
-    text = f"under {format_quantity(rounded_out(good, 0.01, up=True), 'V')}"
+    text = say("under {value}", value=format_quantity(rounded_out(good, 0.01, up=True), "V"))
     return GoodBand(-math.inf, good, -math.inf, most, text, WIRE_DROP.source)
 
 
@@ -167,10 +167,17 @@ def _contactor(unit: Unit, part: Part, poles: Poles) -> Iterator[tuple[str, Good
         yield id_of("drop", part.name, one, other), _most(CONTACT_DROP)
     low, high = supply_range_v(unit.nameplate) or ANY_US_SUPPLY_V
     source = "NEMA MG 1-12.44; a plate of two voltages: ANSI C84.1 and AHRI 110"
-    text = f"{low:.0f} to {high:.0f} V"
+    text = say("{low} to {high}", low=f"{low:.0f}", high=f"{high:.0f} V")
     line = GoodBand(low + AT_THE_LIMIT_V, high - AT_THE_LIMIT_V, low, high, text, source)
     least, stop = START_SHARE * low, START_STOPS_SHARE * low
-    start = GoodBand(least, high, stop, math.inf, f"{least:.0f} to {high:.0f} V", PRACTICE)
+    start = GoodBand(
+        least,
+        high,
+        stop,
+        math.inf,
+        say("{low} to {high}", low=f"{least:.0f}", high=f"{high:.0f} V"),
+        PRACTICE,
+    )
     for (a, a_load), (b, b_load) in combinations(ends, 2):
         yield id_of("volts", part.name, a, b), line
         # behind closed contacts, whose own drop is hardly any
@@ -179,7 +186,8 @@ def _contactor(unit: Unit, part: Part, poles: Poles) -> Iterator[tuple[str, Good
         yield id_of("volts", part.name, a, b, setting="starting"), start
     for end in ends[0]:
         ground = GoodBand(GROUND_OHM, math.inf, GROUND_LEAST_OHM, math.inf,
-                          "2 MΩ or more, or OL", PRACTICE)  # fmt: skip
+                          say("{format_quantity} or more, or OL", format_quantity="2 MΩ"),
+                          PRACTICE)  # fmt: skip
         yield id_of("ohms", part.name, end, "earth"), ground
     yield from _coil(unit, part)
 
@@ -190,7 +198,7 @@ def _coil(unit: Unit, part: Part) -> Iterator[tuple[str, GoodBand]]:
     source = "IEC 60947-4-1 8.2.1.2: 85 to 110% of rated coil volts; 120% unloaded is " + PRACTICE
     coil = coil_names(unit, part)
     for name in (coil_volts_id(unit, part), id_of("volts", *coil, setting="starting")):
-        text = f"{low:.1f} to {high:.1f} V"
+        text = say("{low} to {high}", low=f"{low:.1f}", high=f"{high:.1f} V")
         yield name, GoodBand(low, high, low, math.inf, text, source)
     size = (rated / KINDS[part.kind].parameter("coil_volt").default) ** 2
     low, high, shorted, nearly_open = (
@@ -207,7 +215,7 @@ def _capacitor(part: Part, capacitor: Capacitor) -> Iterator[tuple[str, GoodBand
         if marked is None or section.purpose != "run":
             continue
         low, high = CAPACITOR.watch * marked, (2.0 - CAPACITOR.watch) * marked
-        text = f"{low:.3g} to {format_quantity(high, 'µF')}"
+        text = say("{low} to {high}", low=f"{low:.3g}", high=f"{format_quantity(high, 'µF')}")
         ends = (low, high, CAPACITOR.change * marked, MOST_OVER_MARK * marked)
         source = CAPACITOR.source
         band = GoodBand(*ends, text, source)
@@ -217,7 +225,14 @@ def _capacitor(part: Part, capacitor: Capacitor) -> Iterator[tuple[str, GoodBand
 
 def _low_volts(part: Part) -> Iterator[tuple[str, GoodBand]]:
     low, high = R_TO_C_V
-    band = GoodBand(low, high, R_TO_C_LEAST_V, R_TO_C_MOST_V, f"{low:g} to {high:g} V", PRACTICE)
+    band = GoodBand(
+        low,
+        high,
+        R_TO_C_LEAST_V,
+        R_TO_C_MOST_V,
+        say("{low} to {high}", low=f"{low:g}", high=f"{high:g} V"),
+        PRACTICE,
+    )
     for setting in ("calling", "standby"):
         yield id_of("volts", part.name, "R", "C", setting=setting), band
 
@@ -230,13 +245,13 @@ def _heater(unit: Unit, part: Part, heater: Heater) -> Iterator[tuple[str, GoodB
         return
     ohm = volt**2 / watt
     low, high, least, most = (ohm / each for each in (*HEATER_SHARE[::-1], *HEATER_STOPS[::-1]))
-    text = f"{low:.0f} to {high:.0f} Ω"
+    text = say("{low} to {high}", low=f"{low:.0f}", high=f"{high:.0f} Ω")
     yield id_of("ohms", part.name, one, other), GoodBand(low, high, least, most, text, PRACTICE)
     if heater.warms == "oil" and unit.roles.opening_on("warmth"):
         return  # it may hold the heater off, and nobody can say
     low, high = (share * watt / volt for share in HEATER_SHARE)
     least, most = (share * watt / volt for share in HEATER_STOPS)
-    text = f"{low:.2f} to {high:.2f} A"
+    text = say("{low} to {high}", low=f"{low:.2f}", high=f"{high:.2f} A")
     for wire, _ in unit.wires_at(f"{part.name}.{one}"):
         yield (
             id_of("amps", wire.name, setting=WARMS_ON[heater.warms]),
@@ -303,5 +318,5 @@ def _insulation(unit: Unit) -> Iterator[tuple[str, GoodBand]]:
 
 def _most(limit: Limit) -> GoodBand:
     """What may only be too much."""
-    text = f"under {limit.watch:g} {limit.unit}"
+    text = say("under {value}", value=f"{limit.watch:g} {limit.unit}")
     return GoodBand(-math.inf, limit.watch, -math.inf, limit.change, text, limit.source)

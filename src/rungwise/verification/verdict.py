@@ -16,7 +16,7 @@ from rungwise.verification.finding import Finding
 from rungwise.verification.masked_faults import Hidden
 from rungwise.verification.sights import Unseen
 from rungwise.verification.worth import ENOUGH, OFF, Worth, anything_left, checks_worth_making
-from rungwise.wording import mark, say
+from rungwise.wording import joined, mark, say
 
 __all__ = ["ENOUGH", "Proof", "Remaining", "Standing", "proof_of", "standing"]
 
@@ -46,11 +46,16 @@ class Remaining:
     def text(self) -> str:
         """In words."""
         why = {
-            "recurs": "the repair itself",
-            "behind": "behind the repair",
-            "beside": "beside it",
+            "recurs": mark("the repair itself"),
+            "behind": mark("behind the repair"),
+            "beside": mark("beside it"),
         }[self.hidden.why]
-        return f"{self.hidden.suspect.title} ({why}, {percent(self.chance)})"
+        return say(
+            "{title} ({why}, {chance})",
+            title=self.hidden.suspect.title,
+            why=why,
+            chance=percent(self.chance),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +92,10 @@ class Proof:
         """The verdict and, of a proof, what it rests on; it never says that the unit is safe."""
         if self.standing != "proved":
             return self.said
-        seen = "" if self.whole else say(" Seen and good: {things}.", things=", ".join(self.seen))
-        return f"{self.said}{seen}{self._not_measured()}"
+        seen = (
+            "" if self.whole else say(" Seen and good: {things}.", things=joined(", ", self.seen))
+        )
+        return joined("", (self.said, seen, self._not_measured()))
 
     @property
     def said(self) -> str:
@@ -96,7 +103,7 @@ class Proof:
         share = percent(self.good)
         match self.standing:
             case "refused":
-                return f"Refused: {self.reasons[0]}"
+                return say("Refused: {reason}", reason=self.reasons[0])
             case "not yet":
                 return say(
                     "Not verified yet ({share} that nothing is left, by what was read).",
@@ -113,7 +120,7 @@ class Proof:
 
     def _not_measured(self) -> str:
         left = [each.text for each in self.unseen]
-        return say(" Not measured: {things}.", things=", ".join(left)) if left else ""
+        return say(" Not measured: {things}.", things=joined(", ", left)) if left else ""
 
 
 def standing(
@@ -260,17 +267,17 @@ def _waiting(
     yield from (it.text for it in again if not any(_says(course, it, each) for each in doubtful))
     left = [each.text for each in unseen if each.withholds and not doubtful & {*each.sight.checks}]
     if left:
-        yield say("Not seen yet: {things}.", things=", ".join(left))
+        yield say("Not seen yet: {things}.", things=joined(", ", left))
 
 
 def _so_far(course: Course, unseen: Sequence[Unseen], findings: Sequence[Finding]) -> Iterator[str]:
     """What is proved so far, and what nobody measured though no proof waits for it."""
     seen = list(_seen(course, findings))
     if seen:
-        yield say("Seen and good so far: {things}.", things=", ".join(seen))
+        yield say("Seen and good so far: {things}.", things=joined(", ", seen))
     left = [each.text for each in unseen if not each.withholds]
     if left:
-        yield say("Not measured either: {things}.", things=", ".join(left))
+        yield say("Not measured either: {things}.", things=joined(", ", left))
 
 
 def _left_in(likeliest: Remaining) -> str:
@@ -280,12 +287,12 @@ def _left_in(likeliest: Remaining) -> str:
 
 
 def _odd(each: Checked) -> str:
-    front = each.title if each.asks else f"{each.title} reads"
+    front = each.title if each.asks else say("{check} reads", check=each.title)
     return say("{front} {each}, good is {band}", front=front, each=each.text, band=each.band)
 
 
 def _joined(told: Sequence[str]) -> str:
-    return f"{sentence('; '.join(told))}" if told else ""
+    return sentence(joined("; ", told)) if told else ""
 
 
 def _look_for(hidden: Sequence[Hidden]) -> Iterator[str]:

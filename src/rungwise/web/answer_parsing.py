@@ -11,6 +11,7 @@ from rungwise.records import EntryResult, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.services import call_from_values
 from rungwise.unit import Unit
+from rungwise.web.reasons import reason_of
 
 __all__ = ["ParsedAnswer", "has_answer", "is_free", "take", "taken", "typed_of"]
 
@@ -59,7 +60,7 @@ def taken(unit: Unit, card: CheckCard, typed: str) -> ParsedAnswer:
         call = call_from_values(_one_reading(unit, card, typed), unit)
         (outcome,) = call.outcomes([card])
     except BadInput as error:
-        return ParsedAnswer(typed, None, _why(error))
+        return ParsedAnswer(typed, None, reason_of(error))
     return ParsedAnswer(typed, outcome.value, "")
 
 
@@ -91,10 +92,3 @@ def has_answer(book: UnitOfWork, call_id: int, card: CheckCard) -> bool:
 def _one_reading(unit: Unit, card: CheckCard, typed: str) -> dict[str, Any]:
     safe = "".join(each for each in typed if each.isprintable())
     return {"unit": unit.name, "readings": [{"check": card.id, "value": safe}]}
-
-
-def _why(error: BadInput) -> str:
-    told = [error.what]
-    told += [f"Allowed: {error.allowed}."] if error.allowed else []
-    told += [f"{error.next_step[:1].upper()}{error.next_step[1:]}."] if error.next_step else []
-    return " ".join(told).replace("?.", "?")

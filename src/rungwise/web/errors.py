@@ -14,6 +14,7 @@ from starlette.exceptions import HTTPException
 from rungwise.errors import BadInput, RungwiseError, StoreError, UnknownName
 from rungwise.web.shown import Shown
 from rungwise.web.templating import render
+from rungwise.wording import mark, say
 
 __all__ = ["Refusal", "Refused", "install", "wants_json"]
 
@@ -98,11 +99,15 @@ def _address(request: Request, error: Exception) -> Response:
     in_path = where[:1] == ["path"]
     refusal = Refusal(
         kind="BadAddress" if in_path else "BadForm",
-        what="There is no page at this address."
+        what=mark("There is no page at this address.")
         if in_path
-        else f"The field {where[-1] if where else ''} of this form cannot be read.",
+        else say(
+            "The field {field} of this form cannot be read.", field=where[-1] if where else ""
+        ),
         value=str(first.get("input"))[:80],
-        next_step="go back to the day's calls" if in_path else "go back and send it again",
+        next_step=mark("go back to the day's calls")
+        if in_path
+        else mark("go back and send it again"),
     )
     return _answer(request, HTTPStatus.NOT_FOUND if in_path else 422, refusal)
 
@@ -119,7 +124,7 @@ def _unforeseen(request: Request, error: Exception) -> Response:
     logging.getLogger("rungwise.web").error("a page failed", exc_info=error)
     refusal = Refusal(
         kind="Fault",
-        what="The program failed at this page. What was saved before is kept.",
-        next_step="go back and try again; if it fails again, note what you did and report it",
+        what=mark("The program failed at this page. What was saved before is kept."),
+        next_step=mark("go back and try again; if it fails again, note what you did and report it"),
     )
     return _answer(request, 500, refusal)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from rungwise.records import EntryResult
 from rungwise.records import rows as records
+from rungwise.web.filters import capital
 from rungwise.web.shown import Shown
-from rungwise.wording import joined, mark, moment_told
+from rungwise.wording import joined, mark, moment_told, say
 
-__all__ = ["FieldClash", "FieldReply", "clashes_of", "told_of"]
+__all__ = ["SAVED", "FieldClash", "FieldReply", "clashes_of", "told_of"]
 
 
 class FieldReply(Shown):
@@ -26,18 +27,25 @@ class FieldClash(Shown):
     waits: tuple[int, str, str]
 
 
+SAVED = mark("Saved.")
+
+
 def told_of(
     left: EntryResult[records.Entry] | EntryResult[records.Reading],
     level: str = "fine",
-    text: str = "Kept.",
+    text: str = SAVED,
 ) -> FieldReply:
     """What became of a field. level, text: what is said where nothing is wrong with it."""
     if left.other is not None:
-        who = left.other.person.name if left.other.person else "Somebody"
+        who = left.other.person.name if left.other.person else mark("somebody")
         return FieldReply(
             level="doubt",
-            text=f"{who} wrote here meanwhile: “{left.other.typed}”, which stands. Yours is kept "
-            "beside it; load the page again and choose.",
+            text=say(
+                "{who} wrote here meanwhile: “{typed}”, which stands. Yours is kept beside it; "
+                "load the page again and choose.",
+                who=capital(who),
+                typed=left.other.typed,
+            ),
         )
     if left.row.refusal:
         level, text = "wrong", left.row.refusal

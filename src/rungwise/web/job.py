@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pydantic import Field
 
-from rungwise.errors import BadInput, BadRecord
+from rungwise.errors import BadRecord
 from rungwise.services import CallDiagnosis
 from rungwise.unit import Unit
 from rungwise.web.context import CallContext
@@ -19,8 +19,9 @@ from rungwise.web.schemas import View
 from rungwise.web.timers import TimerKey
 from rungwise.web.undo import UndoLine
 from rungwise.web.way import Stage, aside_of, way_of
+from rungwise.wording import mark
 
-__all__ = ["Job", "JobView", "job_of", "mark_of", "reason_of"]
+__all__ = ["Job", "JobView", "job_of", "mark_of"]
 
 
 class JobView(View):
@@ -91,7 +92,7 @@ class Job:
             "version": held.call.version,
             "state": held.call.state,
             "line": " · ".join(each for each in told if each),
-            "links": [(f"/calls/{self.number}", "The call"), *of_call(self.number)],
+            "links": [(f"/calls/{self.number}", mark("The call")), *of_call(self.number)],
             "way": way_of(held, self.at),
             "stage": stage,
             "aside": aside_of(held),
@@ -105,8 +106,10 @@ def job_of(here: Visitor, held: CallContext) -> Job:
     if at.unit is None:
         raise BadRecord(
             what=at.trouble
-            or "It is not known yet which unit this call is about, or what is on its nameplate.",
-            next_step="go back to the call, and choose its unit or fill in its nameplate",
+            or mark(
+                "It is not known yet which unit this call is about, or what is on its nameplate."
+            ),
+            next_step=mark("go back to the call, and choose its unit or fill in its nameplate"),
         )
     return Job(held, at, at.unit, fresh_token())
 
@@ -114,11 +117,3 @@ def job_of(here: Visitor, held: CallContext) -> Job:
 def mark_of(*texts: str) -> str:
     """A short mark that is the same for the same texts only."""
     return hashlib.sha256("\0".join(texts).encode()).hexdigest()[:16]
-
-
-def reason_of(error: BadInput) -> str:
-    """Why something cannot be used, in whole sentences and without a file's line."""
-    told = [error.what, f"Allowed: {error.allowed}." if error.allowed else ""]
-    step = error.next_step or ""
-    told.append(f"{step[:1].upper()}{step[1:]}{'' if step.endswith('?') else '.'}" if step else "")
-    return " ".join(each for each in told if each)

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+from rungwise.wording import mark
+
 __all__ = ["OF_CALL", "STRIP", "of_call"]
 
-STRIP = [("/day", "Day"), ("/units", "Units"), ("/practice", "Practice"), ("/person", "Person")]
+STRIP = [
+    ("/day", mark("Day")),
+    ("/units", mark("Units")),
+    ("/practice", mark("Practice")),
+    ("/person", mark("Person")),
+]
 """Path and name of each page that is at hand everywhere; four at the most fit a phone."""
 
 OF_CALL: list[tuple[str, str]] = [
-    ("/dead", "Lock out"),
-    ("/part", "The part"),
-    ("/wires", "Wires"),
-    ("/proof", "Test the repair"),
-    ("/sign-off", "Sign off"),
+    ("/dead", mark("Lock out")),
+    ("/part", mark("The part")),
+    ("/wires", mark("Wires")),
+    ("/proof", mark("Test the repair")),
+    ("/sign-off", mark("Sign off")),
 ]
 """Path below a call's own, such as `/dead`, and name of each page about it."""
 

@@ -20,6 +20,7 @@ from rungwise.errors import BadInput
 from rungwise.web.errors import wants_json
 from rungwise.web.forms import goto
 from rungwise.web.middleware import ENTRY
+from rungwise.wording import mark
 
 __all__ = [
     "ENVELOPE",
@@ -119,8 +120,8 @@ async def _token(request: Request, form: FormData) -> str:
     if request.url.path in MAKERS:
         if not token:
             raise BadInput(
-                what="This form has no mark by which it would count once.",
-                next_step="load the page again, and send it from there",
+                what=mark("This form has no mark by which it would count once."),
+                next_step=mark("load the page again, and send it from there"),
             )
         return token
     return f"{token} {await _digest(request.url.path, form)}" if token else ""
@@ -160,10 +161,10 @@ def refuse_unknown(form: Iterable[str], known: AbstractSet[str]) -> None:
     unknown = sorted(set(form) - known - ENVELOPE)
     if unknown:
         raise BadInput(
-            what="This form has a field that the page does not know; nothing was kept.",
+            what=mark("This form has a field that the page does not know; nothing was kept."),
             value=unknown[0],
             allowed=", ".join(sorted(known)) or "none",
-            next_step="load the page again, and send it from there",
+            next_step=mark("load the page again, and send it from there"),
         )
 
 

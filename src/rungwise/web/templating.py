@@ -35,7 +35,7 @@ from rungwise.web.languages import LANGUAGE_NAMES, SYSTEM_NAMES, put, system_of,
 from rungwise.web.links import STRIP
 from rungwise.web.statics import static_url, style_mark
 from rungwise.web.styles import dressed
-from rungwise.wording import current, gettext, hours_now, ngettext
+from rungwise.wording import current, gettext, hours_now, named, ngettext
 
 __all__ = ["LIGHTS", "Light", "Piece", "render"]
 
@@ -83,6 +83,8 @@ def _environment() -> Environment:
         "percent": percent,
         "sentence": sentence,
         "minutes": minutes,
+        "named": named,
+        "plain": str.__str__,
         "anchor": anchor,
         "asked": asked,
         "capital": capital,

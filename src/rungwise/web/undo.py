@@ -79,8 +79,8 @@ def take_back(book: UnitOfWork, scope: Scope, shown: str, names: Names) -> list[
     found = book.undo.last(scope)
     if not found or _mark(found) != shown:
         raise BadRecord(
-            what="Something was entered since this page was made; nothing was taken back.",
-            next_step="look at the page again, and take it back from there",
+            what=mark("Something was entered since this page was made; nothing was taken back."),
+            next_step=mark("look at the page again, and take it back from there"),
         )
     book.undo.take_back(scope, name_of(found, names))
     return found
@@ -95,7 +95,7 @@ def name_of(found: Sequence[LastEntry], names: Names) -> str:
     """What was entered, in a few words."""
     told = list(dict.fromkeys(filter(None, (names(each.first) for each in found))))
     if len(told) <= 1:
-        return "".join(told) or mark("the last entry")
+        return told[0] if told else mark("the last entry")
     return say("{what} and {count} more", what=told[0], count=str(len(told) - 1))
 
 

@@ -10,6 +10,7 @@ from rungwise.records import UnitHas
 from rungwise.services import RESULTS, unit_from_text
 from rungwise.unit import Unit
 from rungwise.web.leads import checks_held
+from rungwise.wording import mark
 
 __all__ = ["at_fault", "at_fault_in", "refused_suspicion", "unit_has"]
 
@@ -49,6 +50,6 @@ def refused_suspicion(typed: str, known: Mapping[str, str] | None) -> str:
     if not name or (known and name in known):
         return ""
     if known is None:
-        return "Choose the unit of this call first, then the part that is suspected."
-    what = "The part that is suspected is not one that can be at fault in this unit."
+        return mark("Choose the unit of this call first, then the part that is suspected.")
+    what = mark("The part that is suspected is not one that can be at fault in this unit.")
     return str(UnknownName(what=what, name=name, known=known))

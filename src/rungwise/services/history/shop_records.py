@@ -22,6 +22,7 @@ from rungwise.services.history.unit_age import StandingSince, since
 from rungwise.services.history.van_lines import carried, stock_lines
 from rungwise.services.input_files import unit_from_text
 from rungwise.unit import Unit as WholeUnit
+from rungwise.wording import mark, say
 
 __all__ = ["Notice", "ShopRecords", "shop_records"]
 
@@ -136,17 +137,19 @@ def _unit(
     """The unit with its history and how its age is known; or why there is none."""
     unit = _whole(row)
     if unit is None:
-        return "its nameplate is not filled in so that the unit can be solved"
+        return mark("its nameplate is not filled in so that the unit can be solved")
     told = since(row, unit, typed)
     if told is None:
-        return (
+        return mark(
             "nobody entered when it was installed, and its nameplate does not say when it was made"
         )
     first = min((each.call.day for each in calls), default=today)
     if told.rough and told.day > first >= dt.date(told.day.year, 1, 1):
         told = replace(told, day=first)  # a year alone was taken at its middle
     if told.day > min(first, today):
-        return f"installed on {told.day}, after the first call on it or after today"
+        return say(
+            "installed on {day}, after the first call on it or after today", day=str(told.day)
+        )
     watched = max(told.day, min(row.added_at.date(), first))
     lives = lives_of(unit, name, told, watched, calls)
     days = sorted({day for each in calls for day in each.days if told.day <= day <= today})

@@ -11,6 +11,7 @@ from rungwise.maintenance import ClosedCall, ShopWeights, learn_weights, read_sh
 from rungwise.services.history.shop_calls import age_y
 from rungwise.services.runtime.result_cache import RESULTS
 from rungwise.unit import Unit
+from rungwise.wording import mark
 
 __all__ = ["of_shop_file", "own_weights"]
 
@@ -37,12 +38,12 @@ def of_shop_file(call: Call, unit: Unit) -> OwnWeights | None:
     path = Path(call.document.file).parent / call.shop
     if not path.is_file():
         raise BadCallFile(
-            what="The shop file of this call is not there.",
+            what=mark("The shop file of this call is not there."),
             file=call.document.file,
             line=call.document.line_of(("shop",)),
             key="shop",
             value=call.shop,
-            next_step="write its path as seen from the call file",
+            next_step=mark("write its path as seen from the call file"),
         )
     return own_weights(unit, read_shop(path).history.calls, age_y(call.installed, unit, call.date))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rungwise.isolation.wording import capital
 from rungwise.maintenance import Interval, PartForecast, WayForecast
 from rungwise.quantity import format_quantity
 from rungwise.wording import mark, say
@@ -45,10 +46,15 @@ def worn_told(part: PartForecast) -> str:
     measure = way.measure
     ends = (now.low, now.middle, now.high)
     low, middle, high = (format_quantity(value, measure.meter.unit) for value in ends)
-    title = f"{measure.title[0].upper()}{measure.title[1:]}"
-    where = f"{title} {middle} ({low} to {high}); {measure.limit_told(part.part.rated)}"
-    left = left_told(way.remaining_y)
-    left = f"{left[0].upper()}{left[1:]}"
+    where = say(
+        "{title} {middle} ({low} to {high}); {limit}",
+        title=capital(measure.title),
+        middle=middle,
+        low=low,
+        high=high,
+        limit=measure.limit_told(part.part.rated),
+    )
+    left = capital(left_told(way.remaining_y))
     match part.basis:
         case "fitted today":
             return say(
@@ -77,7 +83,7 @@ def left_told(left: Interval) -> str:
             long_y=f"{LONG_Y:.0f}",
             low=f"{left.low:.1f}",
         )
-    high = f"over {LONG_Y:.0f}" if left.high > LONG_Y else f"{left.high:.1f}"
+    high = say("over {years}", years=f"{LONG_Y:.0f}") if left.high > LONG_Y else f"{left.high:.1f}"
     return say(
         "{middle} years left ({low} to {high})",
         middle=f"{left.middle:.1f}",

@@ -22,7 +22,7 @@ from rungwise.web.pages.ahead.view import (
 )
 from rungwise.web.schemas import page
 from rungwise.web.unit_search import UnitLine, line_of
-from rungwise.wording import moment_told
+from rungwise.wording import mark, moment_told, say
 
 __all__ = ["router"]
 
@@ -68,7 +68,7 @@ def shop(here: Here, wait: Wait = 0.0) -> ShopAheadPage:
     seen = look.seen
     outlook = seen.ahead.foreseen.outlook if seen else None
     return ShopAheadPage(
-        title="Forecast",
+        title=mark("Forecast"),
         **_head(look),
         foreseen=seen.told if seen else None,
         calls=sum(outlook.weights.calls) if outlook else 0,
@@ -90,7 +90,7 @@ def unit(number: int, here: Here, wait: Wait = 0.0) -> UnitAheadPage:
     forecast = ahead.unit(number) if ahead else None
     typed = str(row.installed or "")
     view = UnitAheadPage(
-        title=f"Forecast: {row.title}",
+        title=say("Forecast: {unit}", unit=row.title),
         **_head(look),
         number=number,
         version=row.version,

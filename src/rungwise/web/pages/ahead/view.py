@@ -21,9 +21,10 @@ from rungwise.services import (
     moved_weights,
     why_told,
 )
+from rungwise.web.filters import capital
 from rungwise.web.schemas import View
 from rungwise.web.shown import Shown
-from rungwise.wording import say
+from rungwise.wording import mark, say
 
 __all__ = [
     "AheadView",
@@ -280,12 +281,11 @@ def chart_of(ahead: ShopAhead, each: PartForecast, way: WayForecast) -> str:
         [_at(each, measure, line, day, value) for day, value in taken.items()],
         measure.meter.unit,
         title=say(
-            "{upper}{title} of the {title_of}",
-            upper=measure.title[0].upper(),
-            title=measure.title[1:],
+            "{title} of the {title_of}",
+            title=capital(measure.title),
             title_of=title_of(ahead, each),
         ),
-        limits=[Limit(limit, "changed")],
+        limits=[Limit(limit, mark("changed"))],
         foretold=[_at(each, measure, line, later)],
         prefix=f"trend-{each.part.part}",
     ).svg

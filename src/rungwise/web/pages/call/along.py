@@ -34,6 +34,7 @@ from rungwise.web.prompt import ask_of
 from rungwise.web.schemas import View
 from rungwise.web.templating import Piece
 from rungwise.web.unit_pictures import place_of, spots_of, svg_at_check
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -111,8 +112,8 @@ def _worked(number: int, here: Here) -> tuple[CallContext, CallAnswer, ReadingMo
     at = assembly.solved(here.desk, held)
     if at.unit is None:
         raise BadRecord(
-            what="It is not known yet which unit this call is about.",
-            next_step="choose the unit first; then the call can be taken along",
+            what=mark("It is not known yet which unit this call is about."),
+            next_step=mark("choose the unit first; then the call can be taken along"),
         )
     return held, at, here.desk.model(at.unit)
 

@@ -199,7 +199,7 @@ def asked(
         return None
     if chosen:
         if chosen not in at.by_id:
-            raise UnknownName(what="There is no such check.", name=chosen, known=at.by_id)
+            raise UnknownName(what=mark("There is no such check."), name=chosen, known=at.by_id)
         return _on_card(held, at, at.by_id[chosen])
     symptoms = [card for card in at.cards if is_free(card)]
     left = [] if _measured(held, at) else _unanswered(held, at, symptoms, skipped)

@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import BaseModel, Field
 
-from rungwise.diagnosis import CheckCard, chips_named, full_id
+from rungwise.diagnosis import CheckCard, chips_named, full_id, sentence
 from rungwise.errors import BadRecord, UnknownName
 from rungwise.records import Scope, UnitOfWork, unit_text
 from rungwise.services import (
@@ -38,7 +38,7 @@ from rungwise.web.undo import CALL_FIELDS, call_names, undo_of
 from rungwise.web.unit_contents import at_fault_in, refused_suspicion
 from rungwise.web.unit_pictures import Kind, place_of, spots_of, svg_at_check
 from rungwise.web.way import aside_of, first_work_of, way_of
-from rungwise.wording import mark
+from rungwise.wording import joined, mark, say
 
 __all__ = ["router"]
 
@@ -110,14 +110,14 @@ def call_picture(
     at = assembly.solved(here.desk, held)
     if at.unit is None:
         raise BadRecord(
-            what="It is not known yet which unit this call is about.",
-            next_step="go back to the call, and choose its unit",
+            what=mark("It is not known yet which unit this call is about."),
+            next_step=mark("go back to the call, and choose its unit"),
         )
     unit, leads = at.unit, leads_of(at.unit, check)
     suspected = narrative.by_part(at.answer) if at.answer else {}
     path = f"/calls/{number}/picture?{urlencode({'check': check})}&picture="
     view = CallPicture(
-        title="Where the leads go" if leads.on_terminals or leads.jaw else "The unit",
+        title=mark("Where the leads go") if leads.on_terminals or leads.jaw else mark("The unit"),
         back=f"/calls/{number}?{urlencode({'check': check})}#check",
         caption=caption_of(unit, leads),
         ways=[(f"{path}{kind}", name, kind == picture) for kind, name in PICTURES.items()],
@@ -270,14 +270,16 @@ def _card(book: UnitOfWork, number: int, check: str) -> tuple[Unit, CheckCard]:
     call_row = book.calls.get(number)
     if call_row.unit_id is None:
         raise BadRecord(
-            what="It is not known yet which unit this call is about.",
-            next_step="go back and choose the unit; what you typed is still there",
+            what=mark("It is not known yet which unit this call is about."),
+            next_step=mark("go back and choose the unit; what you typed is still there"),
         )
     found = unit_from_text(unit_text(book.units.get(call_row.unit_id)))
     cards = {key: each.card for key, each in checks_held(found).items()}
     name = full_id(check, cards)
     if name not in cards:
-        raise UnknownName(what="There is no such check on this unit.", name=check, known=cards)
+        raise UnknownName(
+            what=mark("There is no such check on this unit."), name=check, known=cards
+        )
     return found, cards[name]
 
 
@@ -308,7 +310,7 @@ def _view(held: CallContext, at: CallAnswer, asked: CheckCardView | None, told: 
     lines = assembly.readings(held, at)
     unit_title = held.unit_line.title if held.unit_line else "unit not known yet"
     return CallView(
-        title=row.title or "No cooling",
+        title=row.title or mark("No cooling"),
         number=row.id,
         version=row.version,
         state=row.state,
@@ -361,6 +363,6 @@ def _say(at: CallAnswer, saved: str) -> str:
     if card is None:
         return ""
     advised = at.answer.advice.check if at.answer else None
-    step = f" Next: {advised.title}." if advised else ""
-    title = card.title if card.title.endswith("?") else f"{card.title}."
-    return f"Saved: {title}{step}"
+    step = say("Next: {check}", check=sentence(advised.title)) if advised else ""
+    saved_words = say("Saved: {check}", check=sentence(card.title))
+    return joined(" ", [each for each in (saved_words, step) if each])

@@ -19,6 +19,7 @@ from rungwise.web.pages.call.view import Chip
 from rungwise.web.schemas import View, page
 from rungwise.web.shown import Shown
 from rungwise.web.unit_search import UnitLine, found, unit_lines
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -97,7 +98,7 @@ def day(here: Here, on: Annotated[str, Query(max_length=40)] = "", find: Words =
         empty = not (units or calls or left or book.calls.all())
     return Day(
         empty=empty,
-        title="Today" if shown == today else f"{shown:%A}, {shown}",
+        title=mark("Today") if shown == today else f"{shown:%A}, {shown}",
         day=shown,
         before=max(shown - dt.timedelta(days=1), FIRST_DAY),
         after=min(shown + dt.timedelta(days=1), LAST_DAY),
@@ -120,7 +121,7 @@ def new_call(here: Here, find: Words = "", said: Words = "", complaint: Complain
     with here.reading() as book:
         fitting = found(unit_lines(book).values(), find)
     return NewCall(
-        title="New call",
+        title=mark("New call"),
         find=find.strip(),
         said=said,
         chips=chips(complaint),
@@ -137,7 +138,7 @@ def call_unit(number: int, here: Here, find: Words = "") -> CallUnit:
         book.calls.get(number)
         fitting = found(unit_lines(book).values(), find)
     return CallUnit(
-        title="Which unit is it?",
+        title=mark("Which unit is it?"),
         number=number,
         find=find.strip(),
         units=fitting[:LISTED],
@@ -169,7 +170,7 @@ def _line(book: UnitOfWork, call: records.Call, units: dict[int, UnitLine]) -> C
     customer, technician = book.calls.people(call)
     return CallLine(
         id=call.id,
-        title=call.title or "No cooling",
+        title=call.title or mark("No cooling"),
         state=call.state,
         day=call.day,
         customer=customer.name if customer else "",
@@ -185,12 +186,12 @@ def _progress(book: UnitOfWork, call: records.Call) -> str:
         return "closed"
     steps = (
         ("signed", lambda: book.sign_offs.last(call.id)),
-        ("testing the repair", lambda: book.proofs.now(call.id)),
+        (mark("testing the repair"), lambda: book.proofs.now(call.id)),
         (
-            "part installed",
+            mark("part installed"),
             lambda: any(e.candidate for e in book.fitted.standing(call.id)),
         ),
-        ("measuring", lambda: book.readings.now(call.id)),
-        ("symptoms taken", lambda: book.symptoms.now(call.id)),
+        (mark("measuring"), lambda: book.readings.now(call.id)),
+        (mark("symptoms taken"), lambda: book.symptoms.now(call.id)),
     )
     return next((words for words, told in steps if told()), "new")

@@ -18,7 +18,7 @@ from rungwise.web.answer_parsing import typed_of
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
-from rungwise.web.job import Job, JobView, job_of, reason_of
+from rungwise.web.job import Job, JobView, job_of
 from rungwise.web.pages.lost_wires.view import (
     EARTH,
     LostCheck,
@@ -34,6 +34,7 @@ from rungwise.web.pages.lost_wires.view import (
 )
 from rungwise.web.pages.wires.draft import WiresDraft, draft_of, keep_draft, wires_of_part
 from rungwise.web.pages.wires.view import ConsequenceLine
+from rungwise.web.reasons import reason_of
 from rungwise.web.results import recovered
 from rungwise.web.schemas import CautionLine, page
 from rungwise.web.shown import Shown

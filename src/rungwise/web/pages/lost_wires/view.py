@@ -16,7 +16,7 @@ from rungwise.unit import Unit
 from rungwise.web.pages.wires.view import ConsequenceLine, consequence_line
 from rungwise.web.schemas import CautionLine
 from rungwise.web.shown import Shown
-from rungwise.wording import say
+from rungwise.wording import mark, say
 
 __all__ = [
     "EARTH",
@@ -89,7 +89,7 @@ def check_of(told: dict[str, Any] | None, names: Mapping[str, str]) -> LostCheck
 
 def point_words(point: str) -> str:
     """A point to measure on, as it is called."""
-    return "bare metal (ground)" if point == EARTH else point
+    return mark("bare metal (ground)") if point == EARTH else point
 
 
 def broken_lines(told: list[dict[str, Any]]) -> Iterator[str]:
@@ -150,9 +150,11 @@ def _band(told: dict[str, Any]) -> str:
     if low > OPEN_OHM or math.isinf(high):
         return "OL"
     if high < NEAR_ZERO_OHM:
-        return "near 0 Ω"
+        return say("near {ohms}", ohms="0 Ω")
     first, last = (format_quantity(each, "Ω", 2) for each in (low, high))
-    return f"near {first}" if first == last else f"{first} to {last}"
+    if first == last:
+        return say("near {ohms}", ohms=first)
+    return say("{low} to {high}", low=first, high=last)
 
 
 def terminals_of(unit: Unit) -> list[str]:

@@ -9,7 +9,7 @@ from pydantic import Field
 from rungwise.web.pages.make_dead.reading import MEASURED
 from rungwise.web.pages.make_dead.steps import StepLine
 from rungwise.web.shown import Shown
-from rungwise.wording import say
+from rungwise.wording import joined, mark, say, shaped
 
 __all__ = ["DeadProof", "proof_of", "what_of"]
 
@@ -44,9 +44,9 @@ def proof_of(lines: Sequence[StepLine]) -> DeadProof:
     undone = [each for each in lines if not each.reads and each.state != "done"]
     return DeadProof(
         asked=len(asked),
-        taken=[f"{what_of(each)}: {each.reading}" for each in taken],
-        not_so=[f"{what_of(each)}: {each.reading}" for each in not_so],
-        open=[f"{what_of(each)}{_why(each)}" for each in rest],
+        taken=[joined(": ", (what_of(each), each.reading)) for each in taken],
+        not_so=[joined(": ", (what_of(each), each.reading)) for each in not_so],
+        open=[joined("", (what_of(each), _why(each))) for each in rest],
         undone=[each.text for each in undone],
         last=max((each.at for each in taken), default=""),
     )
@@ -54,15 +54,23 @@ def proof_of(lines: Sequence[StepLine]) -> DeadProof:
 
 def what_of(line: StepLine) -> str:
     """Where the leads are."""
-    kind = " before discharge" if line.kind == "charge" else ""
-    told = " ".join(line.what).rstrip(".") or line.text.rstrip(".")
-    highest = f", {line.asks}" if line.asks and not line.at_once else ""
-    return f"{line.reads}{kind}. {told}{highest}"
+    kind = mark(" before discharge") if line.kind == "charge" else ""
+    told = shaped(joined(" ", line.what) if line.what else line.text, _no_stop)
+    highest = joined("", (", ", line.asks)) if line.asks and not line.at_once else ""
+    return joined("", (line.reads, kind, ". ", told, highest))
+
+
+def _no_stop(text: str) -> str:
+    return text.rstrip(".")
+
+
+def _within(text: str) -> str:
+    return text.rstrip(".").lower()
 
 
 def _why(line: StepLine) -> str:
     if line.wrong:
         return say(": {typed} cannot be read", typed=line.typed)
     if line.state == "left out":
-        return f": {line.typed}"
-    return f": {line.proved.rstrip('.').lower()}" if line.proved else ""
+        return joined("", (": ", line.typed))
+    return joined("", (": ", shaped(line.proved, _within))) if line.proved else ""

@@ -10,19 +10,28 @@ from rungwise.drawing import Lead, Marks, ladder, marks_of, panel
 from rungwise.isolation import LivePoint, pair_words, points_words, volts_words
 from rungwise.parts import EARTH, LIVE_VOLT, part_of
 from rungwise.services import RESULTS
-from rungwise.unit import Unit
+from rungwise.unit import Unit, place_words
 from rungwise.web.job import Job
 from rungwise.web.leads import EARTH_METAL
 from rungwise.web.results import live_map
+from rungwise.web.shown import Shown
 from rungwise.web.unit_pictures import Kind
-from rungwise.wording import say
+from rungwise.wording import joined, say
 
-__all__ = ["live_words", "svg_when_open"]
+__all__ = ["LiveLine", "live_words", "svg_when_open"]
 
 _pictures = RESULTS.shelf("pictures of what is live")
 
 
-def live_words(job: Job, opened: Sequence[str], call: Call) -> list[str]:
+class LiveLine(Shown):
+    """What of one place is over 50 V: which points, and the most volts there."""
+
+    place: str
+    points: str
+    volts: str
+
+
+def live_words(job: Job, opened: Sequence[str], call: Call) -> list[LiveLine]:
     """The points over 50 V, by place, with the most volts to ground and between two of them.
 
     All of it is from the solved circuit, with nothing connected.
@@ -35,8 +44,10 @@ def live_words(job: Job, opened: Sequence[str], call: Call) -> list[str]:
     for place, points in places.items():
         ends = [point.terminal for point in points]
         most = [_to_earth(points), _between(unit, live.most_between(ends, opened))]
-        told = ", ".join(each for each in most if each)
-        found.append(f"{place}: {points_words(unit, ends)} ({told})")
+        told = joined(", ", [each for each in most if each])
+        found.append(
+            LiveLine(place=place_words(place), points=points_words(unit, ends), volts=told)
+        )
     return found
 
 

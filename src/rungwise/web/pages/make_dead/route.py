@@ -19,11 +19,11 @@ from rungwise.web.answer_parsing import typed_of
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here
 from rungwise.web.forms import goto
-from rungwise.web.job import Job, JobView, job_of, reason_of
+from rungwise.web.job import Job, JobView, job_of
 from rungwise.web.pages.call.view import Drawing
 from rungwise.web.pages.make_dead.cards import DeadCard, cards_of, last_done, now_of
 from rungwise.web.pages.make_dead.evidence import DeadProof, proof_of
-from rungwise.web.pages.make_dead.live_picture import live_words, svg_when_open
+from rungwise.web.pages.make_dead.live_picture import LiveLine, live_words, svg_when_open
 from rungwise.web.pages.make_dead.reading import all_below, asks_volts
 from rungwise.web.pages.make_dead.rounds import counting, power_came_on, read_again, run_out
 from rungwise.web.pages.make_dead.stamp import PowerStamp, live_since, stamp_of
@@ -39,13 +39,14 @@ from rungwise.web.pages.make_dead.steps import (
 )
 from rungwise.web.pages.proof.assembly import START_UP
 from rungwise.web.pages.proof.results import cards_of as cards_of_proof
+from rungwise.web.reasons import reason_of
 from rungwise.web.results import isolation, isolation_json, plan_of
 from rungwise.web.schemas import CautionLine, page
 from rungwise.web.shown import Shown
 from rungwise.web.timers import timer_key
 from rungwise.web.undo import told_back
 from rungwise.web.unit_pictures import Kind
-from rungwise.wording import mark, say
+from rungwise.wording import joined, mark, say
 
 __all__ = ["ALL", "after_of", "begun", "places_of", "router", "told_of"]
 
@@ -105,7 +106,7 @@ class MakeDead(JobView):
     proof: DeadProof
     opened: list[str] = Field(description="titles of the devices that are open at this stage")
     stages: list[Way]
-    live: list[str] = Field(description="points over 50 V at this stage, by place")
+    live: list[LiveLine] = Field(description="points over 50 V at this stage, by place")
     earlier: list[str] = Field(description="ticked on an earlier plan of this unit")
     drawing: Drawing
     pictured: bool = Field(description="whether somebody asked for the picture")
@@ -270,7 +271,7 @@ def choose_step(
     with here.writing() as book:
         chosen, left = book.steps.get(row), book.steps.get(other)
         if {chosen.call_id, left.call_id} != {number}:
-            raise BadRecord(what="These two do not belong to this call.", value=str(row))
+            raise BadRecord(what=mark("These two do not belong to this call."), value=str(row))
         book.steps.stand(row if chosen.beside else other)
         if not left.beside:  # it was the other that stood aside: write the chosen one anew
             _again(book, chosen)
@@ -301,9 +302,11 @@ def _step(plan: WorkPlan, check: str) -> Step:
     found = next((step for step in plan.steps if step_id(plan.scope, step) == check), None)
     if found is None:
         raise BadRecord(
-            what="The plan has changed since this page was made; nothing was ticked.",
+            what=mark("The plan has changed since this page was made; nothing was ticked."),
             value=check,
-            next_step="look at the page again: the unit, or the fault that was found, is another",
+            next_step=mark(
+                "look at the page again: the unit, or the fault that was found, is another"
+            ),
         )
     return found
 
@@ -444,7 +447,9 @@ def _stages(plan: WorkPlan, path: str, stage: int | None) -> list[Way]:
     found: list[Way] = [(path, mark("As ticked"), stage is None)]
     found.append((f"{path}&stage=0#picture", mark("Nothing open"), stage == 0))
     for at, device in enumerate(plan.devices, start=1):
-        found.append((f"{path}&stage={at}#picture", f"{at}. {device.title}", stage == at))
+        found.append(
+            (f"{path}&stage={at}#picture", joined(". ", (str(at), device.title)), stage == at)
+        )
     return found
 
 
@@ -455,9 +460,14 @@ def _earlier(plan: WorkPlan, rows: list[records.Step]) -> list[str]:
 
 def _drawing(path: str, shown: _Query, opened: list[str], call: Call) -> Drawing:
     stage = "" if shown.stage is None else f"&stage={shown.stage}"
-    names: tuple[tuple[Kind, str], ...] = (("ladder", "Ladder"), ("panel", "In the cabinet"))
-    thermostat = "thermostat off" if call == "off" else "thermostat calling"
-    what = f"{list_words(opened, 'and')} open" if opened else "nothing open"
+    names: tuple[tuple[Kind, str], ...] = (
+        ("ladder", mark("Ladder")),
+        ("panel", mark("In the cabinet")),
+    )
+    thermostat = mark("thermostat off") if call == "off" else mark("thermostat calling")
+    what = (
+        say("{devices} open", devices=list_words(opened, "and")) if opened else mark("nothing open")
+    )
     return Drawing(
         kind=shown.picture or "ladder",
         caption=say(

@@ -252,10 +252,10 @@ def _asks(step: Step) -> str:
     if len(step.readings) < 2:
         return ""
     if step.kind == "prove meter":
-        return "the lowest, to ground"
+        return mark("the lowest, to ground")
     most = max(reading.below_v for reading in step.readings)
     if min(reading.below_v for reading in step.readings) < most:
-        return "the highest, control terminals left out"
+        return mark("the highest, control terminals left out")
     return say("the highest of {len}", len=len(step.readings))
 
 

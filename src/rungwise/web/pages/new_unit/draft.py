@@ -29,14 +29,14 @@ from rungwise.wording import mark, say
 
 __all__ = ["PLACE_FIELDS", "SHAPED", "UNNAMED", "Draft", "draft_of", "put_in", "unit_names"]
 
-UNNAMED = "New unit"
+UNNAMED = mark("New unit")
 
 PLACE_FIELDS = {
-    "title": "Unit name",
-    "customer": "Customer",
-    "phone": "Phone",
-    "address": "Address",
-    "town": "Town",
+    "title": mark("Unit name"),
+    "customer": mark("Customer"),
+    "phone": mark("Phone"),
+    "address": mark("Address"),
+    "town": mark("Town"),
 }
 """Fields that say whose it is and where it stands."""
 
@@ -78,7 +78,7 @@ class Draft:
             return _ENTRY + key
         if key in PLACE_FIELDS:
             return key if key == "title" else f"place.{key}"
-        raise UnknownName(what="The form has no such field.", name=key, known=self.keys)
+        raise UnknownName(what=mark("The form has no such field."), name=key, known=self.keys)
 
     def label(self, key: str) -> str:
         """What the field is called on the form."""
@@ -136,7 +136,7 @@ class Draft:
     def said_of(self, key: str) -> FieldVerdict:
         """What can be said of one field."""
         if key not in self.fields:
-            return FieldVerdict("", "Saved." if self.typed(key) else "")
+            return FieldVerdict("", mark("Saved.") if self.typed(key) else "")
         typed = self.typed(key)
         if self._sections and key in (HERM, FAN):
             meant = self._meant(key) or ""

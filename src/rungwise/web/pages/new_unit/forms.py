@@ -15,7 +15,10 @@ from rungwise.quantity import format_quantity, in_range, parse, parse_rating, ra
 from rungwise.replacement import PlateFinding, contradictions_of
 from rungwise.services import RESULTS, unit_from_text
 from rungwise.unit import FIELDS, TEXTS, VOLT, arrangement, volts_told
+from rungwise.web.filters import capital
 from rungwise.web.pages.new_unit.estimates import FILE, plain, with_estimates
+from rungwise.web.reasons import reason_of
+from rungwise.wording import mark
 
 __all__ = [
     "FAN",
@@ -72,22 +75,22 @@ class FieldVerdict:
 
 
 LABELS = {
-    "volt": "Volts",
-    "phases": "Phases",
+    "volt": mark("Volts"),
+    "phases": mark("Phases"),
     "hz": "Hz",
-    "rla_a": "RLA, compressor rated-load amps",
-    "lra_a": "LRA, compressor locked-rotor amps",
-    "fan_fla_a": "FLA, outdoor fan full-load amps",
-    "herm_uf": "Capacitor HERM",
-    "fan_uf": "Capacitor FAN",
-    "heater_w": "Crankcase heater",
-    "mca_a": "MCA, minimum circuit ampacity",
-    "mocp_a": "MOCP, maximum fuse or breaker",
-    "maker": "Maker",
-    "model": "Model",
-    "serial": "Serial number",
-    "refrigerant": "Refrigerant",
-    "made": "Made in",
+    "rla_a": mark("RLA, compressor rated-load amps"),
+    "lra_a": mark("LRA, compressor locked-rotor amps"),
+    "fan_fla_a": mark("FLA, outdoor fan full-load amps"),
+    "herm_uf": mark("Capacitor HERM"),
+    "fan_uf": mark("Capacitor FAN"),
+    "heater_w": mark("Crankcase heater"),
+    "mca_a": mark("MCA, minimum circuit ampacity"),
+    "mocp_a": mark("MOCP, maximum fuse or breaker"),
+    "maker": mark("Maker"),
+    "model": mark("Model"),
+    "serial": mark("Serial number"),
+    "refrigerant": mark("Refrigerant"),
+    "made": mark("Made in"),
 }
 
 HERM, FAN = "herm_uf", "fan_uf"
@@ -98,9 +101,9 @@ _TWO_SECTIONS = re.compile(
 )
 
 _OF_PARTS = (
-    ("capacitor_v", "capacitor", "volt", "Capacitor volts", False),
-    ("main_ohm", "compressor", "main_ohm", "Compressor C to R", True),
-    ("aux_ohm", "compressor", "aux_ohm", "Compressor C to S", True),
+    ("capacitor_v", "capacitor", "volt", mark("Capacitor volts"), False),
+    ("main_ohm", "compressor", "main_ohm", mark("Compressor C to R"), True),
+    ("aux_ohm", "compressor", "aux_ohm", mark("Compressor C to S"), True),
 )
 """Fields that are a part's own: key, part, parameter, label, whether a meter tells it."""
 
@@ -148,7 +151,7 @@ def _fields(kinds: dict[str, str]) -> Iterator[PlateField]:
     for line in FIELDS:
         if line.of is None or any(of.fits(kind) for of in line.of for kind in there):
             path: KeyPath = ("nameplate", line.key)
-            label = LABELS.get(line.key) or f"{line.what[:1].upper()}{line.what[1:]}"
+            label = LABELS.get(line.key) or capital(line.what)
             yield PlateField(line.key, path, label, line.unit, line.low, line.high)
     for key, part, parameter, label, measured in _OF_PARTS:
         known = KINDS[kinds[part]].parameters if kinds.get(part) in KINDS else ()
@@ -192,11 +195,11 @@ def said_of(text: str, field: PlateField, typed: str, *, alone: bool = False) ->
     if not typed.strip():
         return FieldVerdict("", "")
     if field.is_text:
-        return FieldVerdict("", "Saved.")
+        return FieldVerdict("", mark("Saved."))
     try:
         number = _number(field, typed)
     except BadInput as error:
-        return FieldVerdict("wrong", _words(error), refused=True)
+        return FieldVerdict("wrong", reason_of(error), refused=True)
     return FieldVerdict("", "") if alone else _beside(text, field, number)
 
 
@@ -220,7 +223,7 @@ def _beside(text: str, field: PlateField, number: float) -> FieldVerdict:
         unit = unit_from_text(text)
     except BadInput as error:
         ours = error.key == key_text(field.path)
-        return FieldVerdict("wrong", _words(error)) if ours else FieldVerdict("", "Saved.")
+        return FieldVerdict("wrong", reason_of(error)) if ours else FieldVerdict("", mark("Saved."))
     found = [each for each in contradictions_of(unit) if field.key in _about(each)]
     worst = min(found, key=lambda each: _ORDER.index(each.level.value), default=None)
     if worst is None or worst.level.value == "fine":
@@ -235,7 +238,7 @@ def said_of_all(text: str) -> tuple[FieldVerdict, ...]:
         found = contradictions_of(unit_from_text(text))
         ordered = sorted(found, key=lambda each: _ORDER.index(each.level.value))
     except BadInput as error:
-        return (FieldVerdict("wrong", _words(error)),)
+        return (FieldVerdict("wrong", reason_of(error)),)
     return tuple(FieldVerdict(_LEVELS[each.level.value], each.text) for each in ordered)
 
 
@@ -250,13 +253,6 @@ def typed_in(text: str, field: PlateField) -> str:
     for step in field.path:
         node = node.get(step, "") if isinstance(node, dict) else ""
     return str(node)
-
-
-def _words(error: BadInput) -> str:
-    told = [error.what]
-    told += [f"Allowed: {error.allowed}."] if error.allowed else []
-    told += [f"{error.next_step[:1].upper()}{error.next_step[1:]}."] if error.next_step else []
-    return " ".join(told).replace("?.", "?")
 
 
 def _about(finding: PlateFinding) -> tuple[str, ...]:

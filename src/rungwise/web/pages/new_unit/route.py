@@ -31,6 +31,7 @@ from rungwise.web.schemas import View, page
 from rungwise.web.shown import Shown
 from rungwise.web.submission import refuse_unknown
 from rungwise.web.undo import UndoLine, undo_of
+from rungwise.wording import mark
 
 __all__ = ["leave_one", "router"]
 
@@ -98,7 +99,9 @@ def add_unit(
         arrangement = shaped.arrangement
     elif arrangement not in ARRANGEMENTS:
         allowed = ", ".join(ARRANGEMENTS)
-        raise BadInput(what="There is no such arrangement.", value=arrangement, allowed=allowed)
+        raise BadInput(
+            what=mark("There is no such arrangement."), value=arrangement, allowed=allowed
+        )
     with here.writing() as book:
         unit = book.units.add(UNNAMED)
         book.units.leave(unit.id, "arrangement", arrangement)
@@ -128,7 +131,7 @@ def plate(number: int, here: Here, call: int | None = None) -> Plate:
         undo = undo_of(book, Scope.of_unit(number), f"/units/{number}/undo", names)
     together = [PlateVerdict(level=each.level, text=each.text) for each in draft.together]
     return Plate(
-        title=unit.title if unit.title != UNNAMED else "Nameplate",
+        title=unit.title if unit.title != UNNAMED else mark("Nameplate"),
         number=number,
         version=unit.version,
         draft=unit.state == "draft",
@@ -208,16 +211,16 @@ def _groups(draft: Draft) -> list[PlateGroup]:
     figures = [each for each in draft.fields.values() if not each.is_text]
     texts = [each for each in draft.fields.values() if each.is_text]
     groups = {
-        "On the nameplate": [_line(draft, each) for each in figures if not each.measured],
-        "Equipment": [_line(draft, each) for each in texts],
-        "Winding ohms, if known": [_line(draft, each) for each in figures if each.measured],
+        mark("On the nameplate"): [_line(draft, each) for each in figures if not each.measured],
+        mark("Equipment"): [_line(draft, each) for each in texts],
+        mark("Winding ohms, if known"): [_line(draft, each) for each in figures if each.measured],
     }
     place = [
         PlateLine(key=key, label=label, unit="", hint="", typed=draft.typed(key), level="", text="")
         for key, label in PLACE_FIELDS.items()
     ]
     named = [PlateGroup(name=name, lines=lines) for name, lines in groups.items() if lines]
-    return [named[0], PlateGroup(name="Customer", lines=place), *named[1:]]
+    return [named[0], PlateGroup(name=mark("Customer"), lines=place), *named[1:]]
 
 
 def _line(draft: Draft, field: forms.PlateField) -> PlateLine:

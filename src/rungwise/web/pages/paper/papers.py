@@ -41,7 +41,7 @@ from rungwise.report import (
 from rungwise.services import CallDiagnosis, DiagnosisService, RepairProof, RewireAnswer
 from rungwise.web.context import CallContext, gathered
 from rungwise.web.deps import AppState, Visitor
-from rungwise.web.job import Job, job_of, mark_of, reason_of
+from rungwise.web.job import Job, job_of, mark_of
 from rungwise.web.pages.call.assembly import call_of
 from rungwise.web.pages.make_dead.evidence import proof_of
 from rungwise.web.pages.make_dead.steps import StepLine, rows_of, runs_on, step_lines
@@ -49,6 +49,7 @@ from rungwise.web.pages.part.view import candidate_in
 from rungwise.web.pages.practice.score_paper import score_paper
 from rungwise.web.pages.proof.assembly import START_UP, label_of
 from rungwise.web.pages.proof.results import cards_of, judged
+from rungwise.web.reasons import reason_of
 from rungwise.web.results import fitted, isolation, rewired, wires_in
 from rungwise.wording import joined, mark, moment_told, say
 
@@ -178,7 +179,7 @@ def foretold(here: Visitor, number: int, wait_s: float | None = None) -> tuple[s
 
 def _rows(book: UnitOfWork, number: int, *, photos: bool) -> _Rows:
     shop = book.shop.only()
-    license_told = f"License {shop.licence}" if shop and shop.licence else ""
+    license_told = say("License {number}", number=shop.licence) if shop and shop.licence else ""
     told = (shop.name, shop.address, shop.phone, license_told) if shop else ()
     entries = book.calls.entries(number)
     prices = entries.get(PRICES)
@@ -247,7 +248,9 @@ def _wires(job: Job, row: records.Wires | None) -> tuple[RewireAnswer | None, st
         return None, ""
     try:
         if wires_in(row.toml, job.unit).loose:
-            return None, "Some wires hang loose, and it is still being found where they belong."
+            return None, mark(
+                "Some wires hang loose, and it is still being found where they belong."
+            )
         return rewired(job, row.toml)[0], ""
     except BadInput as error:
         return None, say("The wires cannot be checked. {reason_of}", reason_of=reason_of(error))

@@ -35,7 +35,7 @@ from rungwise.web.pages.practice.score_paper import score_paper
 from rungwise.web.pages.share.view import ShareLine, share_lines
 from rungwise.web.schemas import page
 from rungwise.web.undo import field_names, undo_of
-from rungwise.wording import Language, current
+from rungwise.wording import Language, current, mark
 
 __all__ = ["router"]
 
@@ -45,14 +45,14 @@ PDF = "application/pdf"
 Typed = Annotated[str, Field(max_length=2000)]
 CallKind = Literal["customer", "technician"]
 NAMES: Mapping[CallKind, str] = {
-    "customer": "Customer report",
-    "technician": "Technician report",
+    "customer": mark("Customer report"),
+    "technician": mark("Technician report"),
 }
 LAYOUTS: tuple[tuple[str, Layout], ...] = (
-    ("Letter, °F and psi", Layout("letter", "us")),
-    ("Letter, °C and kPa", Layout("letter", "si")),
-    ("A4, °F and psi", Layout("a4", "us")),
-    ("A4, °C and kPa", Layout("a4", "si")),
+    (mark("Letter, °F and psi"), Layout("letter", "us")),
+    (mark("Letter, °C and kPa"), Layout("letter", "si")),
+    (mark("A4, °F and psi"), Layout("a4", "us")),
+    (mark("A4, °C and kPa"), Layout("a4", "si")),
 )
 
 
@@ -105,7 +105,7 @@ def papers(
     read = customer_told(here, number, told, words, wait) if told else None
     return Papers.model_validate(
         {
-            **job.head("Reports", "report"),
+            **job.head(mark("Reports"), "report"),
             "papers": [(kind, name, _paths(number, kind)) for kind, name in NAMES.items()],
             "customer": read.page if read else None,
             "technician": technician_record(*told, words) if told else None,

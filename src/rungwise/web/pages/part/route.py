@@ -16,7 +16,7 @@ from rungwise.services import FittingOfUnitResult
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
-from rungwise.web.job import Job, JobView, job_of, mark_of, reason_of
+from rungwise.web.job import Job, JobView, job_of, mark_of
 from rungwise.web.pages.part.view import (
     FitLine,
     OwnField,
@@ -34,6 +34,7 @@ from rungwise.web.pages.van.stock import (
     stock_text,
     taken,
 )
+from rungwise.web.reasons import reason_of
 from rungwise.web.results import fit_json, fitted, stock_in
 from rungwise.web.schemas import page
 from rungwise.web.undo import told_back
@@ -147,9 +148,9 @@ def _named(stock: str, job: Job, part_name: str, name: str) -> dict[str, Any]:
         if candidate.name == name and part_name in candidate.parts:
             return {key: told for key, told in table.items() if key != COUNT}
     raise BadRecord(
-        what="The van's stock has no such part any more.",
+        what=mark("The van's stock has no such part any more."),
         value=name,
-        next_step="look at the page again, and choose another",
+        next_step=mark("look at the page again, and choose another"),
     )
 
 
@@ -189,14 +190,14 @@ class VanChoice(NamedTuple):
 def judged_of(job: Job, name: str, stock: str) -> VanChoice:
     """The van's candidates for a part, best first. stock: the text of its list."""
     if not stock:
-        return VanChoice(None, [], "Nothing on the van's list yet.")
+        return VanChoice(None, [], mark("Nothing on the van's list yet."))
     try:
         held = _of_van(stock, job, name)
     except BadCandidateFile as error:
         return VanChoice(None, [], reason_of(error))
     ours = tuple(each for each, _ in held if name in each.parts)
     if not ours:
-        return VanChoice(None, [], "The van carries nothing for this part.")
+        return VanChoice(None, [], mark("The van carries nothing for this part."))
     found = fitted(job, ours, mark_of(name, stock))
     lines = [line_of_fit(each) for fits in found.by_part.values() for each in fits]
     return VanChoice(fit_json(job, found), lines, "")
@@ -265,8 +266,8 @@ def view_of(job: Job, name: str, judged: VanChoice) -> ThePart:
 def _why(job: Job, name: str) -> str:
     best = job.answer.verdict.answer if job.answer else None
     if best and best.suspect.part == name:
-        return "The readings speak for it." if job.found else "Most likely so far."
-    return "Somebody suspects it." if job.held.call.suspected == name else ""
+        return mark("The readings speak for it.") if job.found else mark("Most likely so far.")
+    return mark("Somebody suspects it.") if job.held.call.suspected == name else ""
 
 
 def _beside(job: Job, name: str) -> str:

@@ -22,7 +22,7 @@ from rungwise.replacement import (
 )
 from rungwise.unit import Unit
 from rungwise.web.shown import Shown
-from rungwise.wording import say
+from rungwise.wording import mark, named, say
 
 __all__ = [
     "FitLine",
@@ -151,7 +151,7 @@ def _field(kind: CandidateKind, key: str, typed: str, wrong: str) -> OwnField:
     parameter = kind.parameters().get(key)
     return OwnField(
         key=key,
-        label=parameter.what if parameter else key.replace("_", " "),
+        label=mark(parameter.what) if parameter else named(key.replace("_", " ")),
         unit=parameter.unit if parameter else "",
         needed=key in kind.label,
         choices=list(kind.texts.get(key, ())),
@@ -183,5 +183,5 @@ def _reason(reason: Reason) -> ReasonLine:
 
 def candidate_in(table: dict[str, Any], unit: Unit) -> Candidate:
     """The candidate that a table of a candidates file describes. Raises BadCandidateFile."""
-    document = Document.of_values(table, file="the label", error=BadCandidateFile)
+    document = Document.of_values(table, file=mark("the label"), error=BadCandidateFile)
     return read_candidate(document.root, unit)

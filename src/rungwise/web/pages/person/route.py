@@ -12,7 +12,7 @@ from rungwise.web.forms import back_to
 from rungwise.web.schemas import View, page
 from rungwise.web.shown import Shown
 from rungwise.web.templating import Light
-from rungwise.wording import Language
+from rungwise.wording import Language, mark
 
 __all__ = ["router"]
 
@@ -47,7 +47,7 @@ def person_page(here: Here, back: str = "/day") -> PersonPage:
             Worker(id=each.id, name=each.name, role=each.role) for each in book.persons.active()
         ]
     zone = shop.zone if shop and shop.zone != "UTC" else here.zone
-    title = "Who is working?"
+    title = mark("Who is working?")
     return PersonPage(title=title, working=here.person_id, workers=workers, zone=zone, back=back)
 
 

@@ -7,6 +7,7 @@ from fastapi import APIRouter
 
 from rungwise.web.deps import Here
 from rungwise.web.schemas import View, page
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -29,7 +30,7 @@ class PhonePage(View):
 def phone(here: Here) -> PhonePage:
     """How a phone comes to trust the server, installs the app, and what it carries."""
     trust = here.house.secure
-    title = "Use it without signal"
+    title = mark("Use it without signal")
     if trust is None:
         return PhonePage(title=title, fingerprint="", door="", address="")
     view = PhonePage(
@@ -46,4 +47,4 @@ class NoSignal(View):
 @page(router, "/phone/no-signal", "no_signal.html")
 def no_signal() -> NoSignal:
     """Shown by the phone itself, where there is no signal and no copy of the page."""
-    return NoSignal(title="No signal")
+    return NoSignal(title=mark("No signal"))

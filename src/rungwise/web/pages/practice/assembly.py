@@ -15,6 +15,7 @@ from rungwise.web.pages.call.view import CheckCardView
 from rungwise.web.pages.practice.context import PracticeContext
 from rungwise.web.pages.practice.view import LevelLine, NameLine, PracticeCall, ReadLine, Tally
 from rungwise.web.unit_pictures import MARKED, Kind, place_of, spots_of, svg_at_check
+from rungwise.wording import joined, mark, named, say
 
 __all__ = ["line_of", "named_of", "shown", "tally_of", "titles_of", "view_of"]
 
@@ -22,10 +23,12 @@ DIGITS = 6
 """More than any display has, so that a reading is written as it was shown."""
 
 TOLD = {
-    "whole": "That is all that is at fault.",
-    "part": "That is one of the things that are wrong, and not the whole: something stands behind "
-    "it, or came of it.",
-    "wrong": "Not at fault: {}.",
+    "whole": mark("That is all that is at fault."),
+    "part": mark(
+        "That is one of the things that are wrong, and not the whole: something stands behind "
+        "it, or came of it."
+    ),
+    "wrong": mark("Not at fault: {parts}."),
 }
 
 
@@ -38,8 +41,8 @@ def shown(card: CheckCard, found: float | str) -> str:
 
 def line_of(call: PracticeContext) -> str:
     """Whose practice it is, on what, and how hard."""
-    told = (call.unit_title, call.level.title, call.held.technician)
-    return " · ".join(each for each in told if each)
+    told = (named(call.unit_title), call.level.title, call.held.technician)
+    return joined(" · ", [each for each in told if each])
 
 
 def titles_of(unit: Unit) -> dict[str, str]:
@@ -70,12 +73,12 @@ def named_of(call: PracticeContext) -> list[NameLine]:
 
 def _named(hidden: HiddenUnit, titles: dict[str, str], part: str, cause: str) -> NameLine:
     judged: Judged = hidden.judge(part, cause)
-    wrong = ", ".join(titles[each] for each in judged.wrong)
+    wrong = joined(", ", [titles[each] for each in judged.wrong])
     return NameLine(
         part=titles.get(part, part),
         cause=titles.get(cause, cause),
         kind=judged.kind,
-        told=TOLD[judged.kind].format(wrong),
+        told=say(TOLD[judged.kind], parts=wrong),
     )
 
 
@@ -93,7 +96,7 @@ def view_of(desk: DiagnosisService, call: PracticeContext, chosen: str, kind: Ki
     check = chosen or (advised.id if advised else "")
     asked = assembly.asked(call.held, at, check) if check else None
     view = PracticeCall(
-        title=f"Practice: {call.unit_title}",
+        title=say("Practice: {unit}", unit=named(call.unit_title)),
         number=call.number,
         version=call.held.call.version,
         ended=call.ended,
@@ -120,7 +123,9 @@ def view_of(desk: DiagnosisService, call: PracticeContext, chosen: str, kind: Ki
 
 
 def _caption(asked: CheckCardView | None, *, marked: bool) -> str:
-    told = "Where the leads go." if asked and asked.leads else "The unit as it is meant."
+    told = (
+        mark("Where the leads go.") if asked and asked.leads else mark("The unit as it is meant.")
+    )
     return f"{told} {MARKED}" if marked else told
 
 

@@ -18,6 +18,7 @@ from rungwise.unit import Unit
 from rungwise.web.context import CallContext, gathered
 from rungwise.web.leads import checks_held
 from rungwise.web.pages.call.assembly import CallAnswer
+from rungwise.wording import mark
 
 __all__ = [
     "NameGiven",
@@ -116,10 +117,10 @@ def level_of(name: str) -> Level:
     found = next((each for each in LEVELS if each.name == name), None)
     if found is None:
         raise BadRecord(
-            what="There is no such level.",
+            what=mark("There is no such level."),
             value=name,
             allowed=", ".join(each.name for each in LEVELS),
-            next_step="choose one of them",
+            next_step=mark("choose one of them"),
         )
     return found
 
@@ -153,9 +154,9 @@ def practised(book: UnitOfWork, number: int) -> PracticeContext:
     practice = book.practice.of_call(number)
     if practice is None:
         raise BadRecord(
-            what="This is a customer's call, and no practice.",
+            what=mark("This is a customer's call, and no practice."),
             value=str(number),
-            next_step="go back to the day's calls",
+            next_step=mark("go back to the day's calls"),
         )
     fields = {name: entry.typed for name, entry in book.calls.entries(number).items()}
     return PracticeContext(

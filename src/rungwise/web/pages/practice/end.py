@@ -20,7 +20,7 @@ from rungwise.web.pages.practice.view import (
     ToolStep,
     ToolWay,
 )
-from rungwise.wording import say
+from rungwise.wording import mark, say
 
 __all__ = ["lesson", "score_view"]
 
@@ -46,9 +46,9 @@ def score_view(desk: DiagnosisService, call: PracticeContext) -> PracticeScore:
     practice = call.practice
     if practice.score is None:
         raise BadRecord(
-            what="This practice call has not ended; what it hides is not told yet.",
+            what=mark("This practice call has not ended; what it hides is not told yet."),
             value=str(call.number),
-            next_step="go back to it and name the part, or give it up",
+            next_step=mark("go back to it and name the part, or give it up"),
         )
     told = lesson(desk, call, found=bool(practice.right))
     truth, titles = call.hidden.truth, titles_of(call.unit)
@@ -97,7 +97,7 @@ def _tool(desk: DiagnosisService, call: PracticeContext, told: Lesson) -> ToolWa
         checks=tool.checks,
         minutes=tool.minutes,
         live=sum(on_live_parts(cards[each.check]) for each in tool.steps),
-        answer=titles.get(tool.answer_suspect, "none of these"),
+        answer=titles.get(tool.answer_suspect, mark("none of these")),
         probability=tool.probability,
         steps=[
             ToolStep(title=cards[each.check].title, text=shown(cards[each.check], each.found))

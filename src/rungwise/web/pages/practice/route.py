@@ -42,6 +42,7 @@ from rungwise.web.pages.practice.view import (
 from rungwise.web.schemas import page
 from rungwise.web.unit_pictures import Kind
 from rungwise.web.unit_search import unit_lines
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -67,13 +68,13 @@ def practice_home(here: Here, of: int | None = None) -> PracticeHome:
         runs = [_run(book, *each) for each in reversed(rows[-LISTED:])]
     scores = [each.score for each in runs if each.score is not None][:LAST]
     return PracticeHome(
-        title="Practice",
+        title=mark("Practice"),
         apprentice=name,
         own=whose is not None and whose == here.person_id,
         levels=[LevelLine(name=each.name, title=each.title, told=each.told) for each in LEVELS],
         level=LEVELS[0].name,
         units=units,
-        arrangements=[(each, arrangement(each).title) for each in ARRANGEMENTS],
+        arrangements=[(each, mark(arrangement(each).title)) for each in ARRANGEMENTS],
         runs=runs,
         mean_score=sum(scores) / len(scores) if scores else None,
         others=[(f"/practice?of={each.id}#history", each.name) for each in people],
@@ -131,7 +132,9 @@ def read_meter(number: int, here: Here, check: Annotated[str, Form(max_length=12
         call = practised(book, number)
     cards = call.unmeasured.by_id
     if check not in cards:
-        raise UnknownName(what="There is no such check on this unit.", name=check, known=cards)
+        raise UnknownName(
+            what=mark("There is no such check on this unit."), name=check, known=cards
+        )
     if not call.ended:
         told = _readings(call, [check])
         with here.writing() as book:
@@ -165,7 +168,7 @@ def name_it(
     titles = titles_of(call.unit)
     for each in (part, cause) if cause else (part,):
         if each not in titles:
-            raise UnknownName(what="There is no such part.", name=each, known=titles)
+            raise UnknownName(what=mark("There is no such part."), name=each, known=titles)
     if not call.ended:
         whole = call.hidden.judge(part, cause).kind == "whole"
         with here.writing(counts=not whole) as book:
@@ -212,10 +215,10 @@ def _begun(here: Visitor, person: int, level: str, unit: int | None, on: str) ->
 def _shipped(name: str) -> tuple[str, str]:
     if name not in ARRANGEMENTS:
         raise BadRecord(
-            what="There is no such arrangement.",
+            what=mark("There is no such arrangement."),
             value=name,
             allowed=", ".join(ARRANGEMENTS),
-            next_step="choose a unit or one of these",
+            next_step=mark("choose a unit or one of these"),
         )
     return arrangement(name).title, f'arrangement = "{name}"\n'
 

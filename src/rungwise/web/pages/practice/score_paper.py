@@ -7,7 +7,7 @@ from rungwise.web.deps import Visitor
 from rungwise.web.pages.practice import view
 from rungwise.web.pages.practice.context import PracticeContext, practised
 from rungwise.web.pages.practice.end import score_view
-from rungwise.wording import say
+from rungwise.wording import mark, say
 
 __all__ = ["score_paper"]
 
@@ -39,8 +39,8 @@ def _score(call: PracticeContext, told: view.PracticeScore, shop: tuple[str, ...
         points=tuple(Point(each.why, each.points) for each in told.points),
         own=(
             *_ways(own.checks, own.minutes, own.live),
-            ("wrong parts named", str(own.wrong_parts)),
-            ("help asked", str(own.helps)),
+            (mark("wrong parts named"), str(own.wrong_parts)),
+            (mark("help asked"), str(own.helps)),
         ),
         tool=(*_ways(tool.checks, tool.minutes, tool.live), ("answer", tool.answer)),
         made=tuple(_made(each) for each in told.steps),
@@ -61,7 +61,7 @@ def _ways(checks: int, minutes: float, live: int) -> tuple[tuple[str, str], ...]
     return (
         ("checks", str(checks)),
         ("minutes", f"{minutes:.0f}"),
-        ("of them near live parts", str(live)),
+        (mark("of them near live parts"), str(live)),
     )
 
 

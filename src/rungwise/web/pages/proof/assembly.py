@@ -15,7 +15,7 @@ from rungwise.services import DiagnosisService, proof_json, strict
 from rungwise.unit import Unit
 from rungwise.verification import Finding, Proof, StartStep
 from rungwise.web.context import written
-from rungwise.web.job import Job, reason_of
+from rungwise.web.job import Job
 from rungwise.web.pages.call.narrative import part_titles
 from rungwise.web.pages.call.view import Clash
 from rungwise.web.pages.proof.forms import FIELDS
@@ -31,7 +31,8 @@ from rungwise.web.pages.proof.view import (
     WorthLine,
 )
 from rungwise.web.prompt import Ask, LeadLine, ask_of
-from rungwise.wording import mark, say, time_told
+from rungwise.web.reasons import reason_of
+from rungwise.wording import joined, mark, say, shaped, time_told
 
 __all__ = [
     "START_UP",
@@ -48,8 +49,8 @@ START_UP = "start-up"
 """Under this name the steps of the first start are ticked."""
 
 WORDS = {
-    "good": "good", "note": "noted", "caution": "look at it", "refuse": "refused",
-    "worthless": "says nothing", "again": "read it again",
+    "good": "good", "note": "noted", "caution": mark("look at it"), "refuse": "refused",
+    "worthless": mark("says nothing"), "again": mark("read it again"),
 }  # fmt: skip
 
 COOLING = ("superheat", "subcooling", "charge", "air split", "total capacity",
@@ -247,10 +248,10 @@ class ProofState:
         line = next((each for each in self.readings() if each.check == saved), None)
         if line is None:
             return ""
-        words = {True: "as it should be.", False: "not as it should be."}
-        told = line.wrong or (words[line.good] if line.good is not None else "kept.")
+        words = {True: mark("as it should be."), False: mark("not as it should be.")}
+        told = line.wrong or (words[line.good] if line.good is not None else mark("kept."))
         headline = self.proof.headline if self.proof else ""
-        return f"{line.title}: {line.text}, {told} {headline}"
+        return joined("", (line.title, ": ", line.text, ", ", told, " ", headline))
 
 
 def said_of(job: Job, desk: DiagnosisService, rows: Sequence[records.Reading]) -> list[str]:
@@ -260,10 +261,10 @@ def said_of(job: Job, desk: DiagnosisService, rows: Sequence[records.Reading]) -
     shown = shown_of(job, desk, ProofRows(rows, rows))
     told = shown.verdict()
     left = [say("Not ruled out: {each}.", each=each) for each in told["remaining"]]
-    named = ", ".join(shown.repaired().titles)
-    first = [f"Repaired: {named}."] if named else []
+    named = joined(", ", shown.repaired().titles)
+    first = [say("Repaired: {parts}.", parts=named)] if named else []
     lines = [each.text for each in shown.figures(cooling=True)]
-    verdict = told["headline"] or shown.trouble or "Not judged yet: the unit is being solved."
+    verdict = told["headline"] or shown.trouble or mark("Not judged yet: the unit is being solved.")
     return [*first, verdict, *told["reasons"], *left, *lines]
 
 
@@ -272,7 +273,7 @@ def shown_of(job: Job, desk: DiagnosisService, kept: ProofRows, asked: str = "")
     told = [*(ProofLine(*each) for each in _unsaid(job, kept)), *proof_told(list(kept.standing))]
     answer, trouble = None, ""
     if not any(each.check == REPAIRED for each in told):
-        trouble = "Nobody said yet what was repaired. Choose it below."
+        trouble = mark("Nobody said yet what was repaired. Choose it below.")
     elif job.at.building is None:
         try:
             answer = judged(job, desk, told)
@@ -303,7 +304,7 @@ def label_of(check: str, cards: Mapping[str, CheckCard]) -> str:
         return FIELDS[check].label
     if check in cards:
         return cards[check].title
-    return "what was repaired" if is_field(check) else check
+    return mark("what was repaired") if is_field(check) else check
 
 
 def ask(unit: Unit, card: CheckCard) -> Ask:
@@ -340,12 +341,16 @@ def _start_line(
         clock=mark("before") if step.time_s < 0.0 else _clock(step.time_s),
         wait=_clock(wait_s) if step.time_s > 0.0 and wait_s >= 0.1 else "",
         what=caution.text if caution else str(step.what),
-        watch=step.watch.strip("()"),
+        watch=shaped(step.watch, _bare),
         caution=caution,
         done=done,
         who=tick.person.name if done and tick and tick.person else "",
         at=time_told(tick.local) if done and tick else "",
     )
+
+
+def _bare(watch: str) -> str:
+    return watch.strip("()")
 
 
 def _clock(seconds: float) -> str:

@@ -11,9 +11,10 @@ from rungwise.records import REPAIRED, ProofLine, table_of
 from rungwise.unit import Unit
 from rungwise.verification import REFRIGERANTS
 from rungwise.web.answer_parsing import typed_of
-from rungwise.web.job import reason_of
 from rungwise.web.pages.proof.results import told_by
+from rungwise.web.reasons import reason_of
 from rungwise.web.shown import Shown
+from rungwise.wording import mark
 
 __all__ = ["FIELDS", "GAUGES", "Field", "FieldGroup", "FieldLine", "Units", "field_of",
            "groups", "meant", "refusal_of", "units_of"]  # fmt: skip
@@ -21,7 +22,7 @@ __all__ = ["FIELDS", "GAUGES", "Field", "FieldGroup", "FieldLine", "Units", "fie
 Units = Literal["us", "si"]
 TEMPERATURE, PRESSURE, DIFFERENCE = ("°F", "°C"), ("psi", "kPa"), ("°F", "K")
 
-NO_DEGREES = (
+NO_DEGREES = mark(
     "This cannot be used as a temperature. Allowed: -40 to 248 °F, which is -40 to 120 °C. "
     "A bare number is in the degrees beside the window."
 )
@@ -39,38 +40,65 @@ class Field(NamedTuple):
 
 
 _NAMES = tuple((each, each) for each in REFRIGERANTS)
-_METERINGS = tuple((each, each) for each in METERINGS)
-_YES = (("yes", "yes"), ("no", "no"))
+_METERINGS = tuple((each, mark(each)) for each in METERINGS)
+_YES = (("yes", mark("yes")), ("no", mark("no")))
 
 GROUPS: Mapping[str, tuple[Field, ...]] = {
-    "Conditions": (
-        Field("conditions.outdoor_dry", "Outdoor air, dry bulb", TEMPERATURE),
-        Field("conditions.run_time", "Running for", ("min", "min"), "10 to 15 before it counts"),
-        Field("conditions.outdoor_coil_wet", "Outdoor coil wet", choices=_YES),
-        Field("conditions.altitude", "Altitude", ("ft", "m"), "sea level if not told"),
+    mark("Conditions"): (
+        Field("conditions.outdoor_dry", mark("Outdoor air, dry bulb"), TEMPERATURE),
+        Field(
+            "conditions.run_time",
+            mark("Running for"),
+            ("min", "min"),
+            mark("10 to 15 before it counts"),
+        ),
+        Field("conditions.outdoor_coil_wet", mark("Outdoor coil wet"), choices=_YES),
+        Field("conditions.altitude", mark("Altitude"), ("ft", "m"), mark("sea level if not told")),
     ),
-    "Refrigerant": (
-        Field("refrigerant.name", "Refrigerant", choices=_NAMES, hint="as on the nameplate"),
-        Field("refrigerant.metering", "Metered by", choices=_METERINGS),
-        Field("refrigerant.suction_pressure", "Suction pressure, gauge", PRESSURE),
-        Field("refrigerant.suction_line", "Suction line", TEMPERATURE),
-        Field("refrigerant.liquid_pressure", "Liquid pressure, gauge", PRESSURE),
-        Field("refrigerant.liquid_line", "Liquid line", TEMPERATURE),
-        Field("refrigerant.target_superheat", "Target superheat", DIFFERENCE, "from the label"),
-        Field("refrigerant.target_subcooling", "Target subcooling", DIFFERENCE, "from the label"),
+    mark("Refrigerant"): (
+        Field(
+            "refrigerant.name",
+            mark("Refrigerant"),
+            choices=_NAMES,
+            hint=mark("as on the nameplate"),
+        ),
+        Field("refrigerant.metering", mark("Metered by"), choices=_METERINGS),
+        Field("refrigerant.suction_pressure", mark("Suction pressure, gauge"), PRESSURE),
+        Field("refrigerant.suction_line", mark("Suction line"), TEMPERATURE),
+        Field("refrigerant.liquid_pressure", mark("Liquid pressure, gauge"), PRESSURE),
+        Field("refrigerant.liquid_line", mark("Liquid line"), TEMPERATURE),
+        Field(
+            "refrigerant.target_superheat",
+            mark("Target superheat"),
+            DIFFERENCE,
+            mark("from the label"),
+        ),
+        Field(
+            "refrigerant.target_subcooling",
+            mark("Target subcooling"),
+            DIFFERENCE,
+            mark("from the label"),
+        ),
     ),
-    "Air": (
-        Field("air.return_dry", "Return, dry bulb", TEMPERATURE),
-        Field("air.return_wet", "Return, wet bulb", TEMPERATURE),
-        Field("air.supply_dry", "Supply, dry bulb", TEMPERATURE),
-        Field("air.supply_wet", "Supply, wet bulb", TEMPERATURE),
-        Field("air.flow", "Air flow", ("cfm", "m³/h"), "if it was measured"),
-        Field("air.rated_btu_h", "Rated cooling, Btu/h", hint="from the nameplate"),
+    mark("Air"): (
+        Field("air.return_dry", mark("Return, dry bulb"), TEMPERATURE),
+        Field("air.return_wet", mark("Return, wet bulb"), TEMPERATURE),
+        Field("air.supply_dry", mark("Supply, dry bulb"), TEMPERATURE),
+        Field("air.supply_wet", mark("Supply, wet bulb"), TEMPERATURE),
+        Field("air.flow", mark("Air flow"), ("cfm", "m³/h"), mark("if it was measured")),
+        Field("air.rated_btu_h", mark("Rated cooling, Btu/h"), hint=mark("from the nameplate")),
     ),
-    "Around the readings": (
-        Field("proof.winding_temperature", "Windings, at the insulation test", TEMPERATURE),
-        Field("proof.joints_around", "Air around the joints", TEMPERATURE, "35 °C if not told"),
-        Field("proof.line_volts", "Three-phase line volts", hint="such as 230, 232, 228"),
+    mark("Around the readings"): (
+        Field("proof.winding_temperature", mark("Windings, at the insulation test"), TEMPERATURE),
+        Field(
+            "proof.joints_around",
+            mark("Air around the joints"),
+            TEMPERATURE,
+            mark("35 °C if not told"),
+        ),
+        Field(
+            "proof.line_volts", mark("Three-phase line volts"), hint=mark("such as 230, 232, 228")
+        ),
     ),
 }
 
@@ -107,7 +135,7 @@ class FieldGroup(Shown):
 def field_of(key: str) -> Field:
     """The field of a key. Raises UnknownName."""
     if key not in FIELDS:
-        raise UnknownName(what="The proof has no such field.", name=key, known=FIELDS)
+        raise UnknownName(what=mark("The proof has no such field."), name=key, known=FIELDS)
     return FIELDS[key]
 
 

@@ -44,8 +44,10 @@ from rungwise.verification import (
     startup,
     told_of,
 )
-from rungwise.web.job import Job, reason_of
+from rungwise.web.job import Job
 from rungwise.web.pages.call.assembly import own_of
+from rungwise.web.reasons import reason_of
+from rungwise.wording import mark
 
 __all__ = ["Ground", "ProofResult", "cards_of", "cooling_text", "cooling_trouble", "ground",
            "ground_ahead", "judged", "told_by", "warm_up"]  # fmt: skip
@@ -158,7 +160,7 @@ def cooling_text(unit: Unit, told: Sequence[ProofLine]) -> tuple[str, str]:
 def cooling_trouble(told: Sequence[ProofLine], error: BadInput) -> str:
     """Why refrigerant and air cannot be worked out, in the words of the form."""
     if error.key == f"proof.{NAME}" and NAME not in {each.check for each in told}:
-        return "Choose the refrigerant: the nameplate in these records does not tell it."
+        return mark("Choose the refrigerant: the nameplate in these records does not tell it.")
     return reason_of(error)
 
 

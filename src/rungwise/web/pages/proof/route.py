@@ -24,9 +24,9 @@ from rungwise.verification import repairs_named
 from rungwise.web.answer_parsing import typed_of
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here, Visitor
-from rungwise.web.field_replies import FieldReply, told_of
+from rungwise.web.field_replies import SAVED, FieldReply, told_of
 from rungwise.web.forms import goto
-from rungwise.web.job import Job, job_of, reason_of
+from rungwise.web.job import Job, job_of
 from rungwise.web.pages.proof.assembly import (
     START_UP,
     ProofRows,
@@ -48,11 +48,12 @@ from rungwise.web.pages.proof.forms import (
 from rungwise.web.pages.proof.now import now_of
 from rungwise.web.pages.proof.results import cards_of, cooling_text, cooling_trouble, ground
 from rungwise.web.pages.proof.view import ProofPage
+from rungwise.web.reasons import reason_of
 from rungwise.web.schemas import page
 from rungwise.web.submission import refuse_unknown
 from rungwise.web.timers import TimerKey, delays_of, timer_key
 from rungwise.web.undo import told_back
-from rungwise.wording import mark, time_told
+from rungwise.wording import joined, mark, time_told
 
 __all__ = ["router"]
 
@@ -220,7 +221,7 @@ def tick_start(
     job, _ = _job(here, number)
     steps = ground(job).startup
     if not 1 <= min(step) <= max(step) <= len(steps):
-        raise BadRecord(what="The start-up has no such step.", value=str(max(step)))
+        raise BadRecord(what=mark("The start-up has no such step."), value=str(max(step)))
     with here.writing() as book:
         for each in step:
             text = str(steps[each - 1].what)
@@ -250,7 +251,9 @@ def leave_field(
         level, text = cooling_text(job.unit, told)
     except BadInput as error:
         level, text = "doubt", cooling_trouble(told, error)
-    return FieldReply(level=level, text=f"Kept. {text}".strip(), seen=answer.seen)
+    return FieldReply(
+        level=level, text=joined(" ", [each for each in (SAVED, text) if each]), seen=answer.seen
+    )
 
 
 @router.post("/calls/{number}/proof/fields/{units}", include_in_schema=False)
@@ -274,7 +277,7 @@ def choose(
     with here.writing() as book:
         chosen, left = book.proofs.get(row), book.proofs.get(other)
         if {chosen.call_id, left.call_id} != {number}:
-            raise BadRecord(what="These two do not belong to this call.", value=str(row))
+            raise BadRecord(what=mark("These two do not belong to this call."), value=str(row))
         book.proofs.stand(row if chosen.beside else other)
         if not left.beside:
             return goto(f"/calls/{number}/proof#readings")
@@ -303,7 +306,9 @@ def _job(here: Visitor, number: int) -> tuple[Job, ProofRows]:
 def _card(job: Job, check: str) -> CheckCard:
     cards = cards_of(job.unit)
     if check not in cards:
-        raise UnknownName(what="There is no such check on this unit.", name=check, known=cards)
+        raise UnknownName(
+            what=mark("There is no such check on this unit."), name=check, known=cards
+        )
     return cards[check]
 
 
@@ -393,6 +398,7 @@ def _view(shown: ProofState, saved: str, asked_in: Units, gauges: list[str]) -> 
             "units": asked_in,
             "groups": groups(told, asked_in, plate),
             "cooling": shown.figures(cooling=True),
+            "gauged": any(told.get(key, ("", ""))[0] for key in GAUGES),
             "gauges": gauges,
             "say": shown.say(saved),
         }

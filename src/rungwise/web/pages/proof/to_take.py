@@ -9,6 +9,7 @@ from rungwise.diagnosis import CheckCard, is_seen_at_start
 from rungwise.parts import Coil, Poles
 from rungwise.unit import Unit
 from rungwise.verification import SECONDS
+from rungwise.wording import mark
 
 __all__ = ["groups_of"]
 
@@ -49,14 +50,14 @@ def _is_coil(unit: Unit, card: CheckCard) -> bool:
 
 
 _TELLS: Mapping[str, _Tells] = {
-    "Seen and heard at the start": is_seen_at_start,
-    "Supply and its sag": _is_supply,
-    "Coil": _is_coil,
-    "Delay": lambda _, card: card.id == SECONDS,
-    "Amps": lambda _, card: card.clamped and card.setting in ("calling", "standby"),
-    "Capacitor under load": lambda _, card: card.under_load,
-    "Contacts and joints": lambda _, card: (
+    mark("Seen and heard at the start"): is_seen_at_start,
+    mark("Supply and its sag"): _is_supply,
+    mark("Coil"): _is_coil,
+    mark("Delay"): lambda _, card: card.id == SECONDS,
+    mark("Amps"): lambda _, card: card.clamped and card.setting in ("calling", "standby"),
+    mark("Capacitor under load"): lambda _, card: card.under_load,
+    mark("Contacts and joints"): lambda _, card: (
         card.quantity == "drop" and card.setting == "calling" and card.instrument == FINE_VOLTS.name
     ),
-    "Insulation, unit dead": lambda _, card: card.quantity == "megohms",
+    mark("Insulation, unit dead"): lambda _, card: card.quantity == "megohms",
 }

@@ -137,5 +137,6 @@ class ProofPage(JobView):
     units: Units
     groups: list[FieldGroup]
     cooling: list[Figure]
+    gauged: bool = Field(description="whether anything that gauges show is entered")
     gauges: list[str] = Field(description="the fields of the card that gauges fill, if it is asked")
     say: str

@@ -18,6 +18,7 @@ from rungwise.web.pages.new_unit.route import leave_one
 from rungwise.web.photo_reading import StripLine, strip_lines, words_of
 from rungwise.web.schemas import View, page
 from rungwise.web.submission import refuse_unknown
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -71,7 +72,7 @@ def plate_photo(
     lines = strip_lines(read_plate(words_of(here, photo)), photo, labels, units, held)
     found = {each.key for each in lines}
     return ReadPlate(
-        title="Nameplate from the photo",
+        title=mark("Nameplate from the photo"),
         number=number,
         photo=photo,
         version=unit.version,
@@ -96,7 +97,9 @@ def strip(number: int, here: Here, box: Annotated[str, Query(max_length=40)]) ->
     """A piece of a photo. box: left, top, right, bottom in its px. Raises BadInput for no box."""
     found = BOX.fullmatch(box)
     if found is None:
-        raise BadInput(what="This is no piece of a photo.", value=box, allowed="four numbers")
+        raise BadInput(
+            what=mark("This is no piece of a photo."), value=box, allowed=mark("four numbers")
+        )
     left, top, right, bottom = (float(each) for each in found.groups())
     with here.reading() as book:
         content = book.photos.content(number)

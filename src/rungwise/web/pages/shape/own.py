@@ -10,7 +10,7 @@ from rungwise.errors import BadInput, BadUnitFile
 from rungwise.records import Scope, unit_text
 from rungwise.services import changed_unit, kept_text, unit_from_text
 from rungwise.shaping import label_of
-from rungwise.unit import Unit
+from rungwise.unit import Unit, place_words
 from rungwise.web.deps import Here
 from rungwise.web.forms import fresh_token, goto
 from rungwise.web.pages.new_unit.draft import unit_names
@@ -26,6 +26,7 @@ from rungwise.web.pages.shape.view import (
 )
 from rungwise.web.schemas import page
 from rungwise.web.undo import undo_of
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -71,7 +72,9 @@ def wiring(
 
 def _out(number: int, unit: Unit, name: str) -> Link:
     part = unit.part(name)
-    return Link(words=part.title, hint=part.place, path=f"/units/{number}/wiring?out={name}")
+    return Link(
+        words=part.title, hint=place_words(part.place), path=f"/units/{number}/wiring?out={name}"
+    )
 
 
 @router.post("/units/{number}/wiring", include_in_schema=False)
@@ -106,7 +109,7 @@ def arrangements(here: Here) -> OwnPage:
             )
             for each in book.arrangements.listed()
         ]
-    return OwnPage(title="The shop's own arrangements", own=own, token=fresh_token())
+    return OwnPage(title=mark("The shop's own arrangements"), own=own, token=fresh_token())
 
 
 @router.get("/arrangements/{number}.toml", include_in_schema=False)
@@ -123,12 +126,14 @@ async def bring(here: Here, file: Annotated[UploadFile, File()]) -> Response:
     """Keep an arrangement that came as a file. Raises BadUnitFile for one that cannot be used."""
     content = await file.read(LARGEST_FILE_BYTES + 1)
     if len(content) > LARGEST_FILE_BYTES:
-        raise BadUnitFile(what="The file is larger than any unit file.", value=file.filename)
+        raise BadUnitFile(what=mark("The file is larger than any unit file."), value=file.filename)
     try:
         text = content.decode()
     except UnicodeDecodeError as fault:
         raise BadUnitFile(
-            what="The file is no text.", value=file.filename, next_step="choose a unit file, .toml"
+            what=mark("The file is no text."),
+            value=file.filename,
+            next_step=mark("choose a unit file, .toml"),
         ) from fault
     _keep(here, text, unit_from_text(text).title, None)
     return goto("/arrangements")

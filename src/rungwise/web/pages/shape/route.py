@@ -28,6 +28,7 @@ from rungwise.web.pages.shape.view import (
 )
 from rungwise.web.schemas import page
 from rungwise.web.unit_pictures import state_of, svg_in_state
+from rungwise.wording import mark
 
 __all__ = ["own_name", "router", "warm_up"]
 
@@ -64,7 +65,7 @@ def ask(here: Here, told: Asked) -> Ask:
         for each in question.answers
     ]
     return Ask(
-        title="A new unit",
+        title=mark("A new unit"),
         number=QUESTIONS.index(question) + 1,
         count=len(QUESTIONS),
         question=question.asks,
@@ -102,7 +103,10 @@ def label(here: Here, told: Asked) -> LabelPage:
     """The wiring label to be typed as a list: from, color, to."""
     del here  # asked for only so that the page tells who is working
     return LabelPage(
-        title="The wiring label", label=told.label, answered=answered(told), hidden=_hidden(told)
+        title=mark("The wiring label"),
+        label=told.label,
+        answered=answered(told),
+        hidden=_hidden(told),
     )
 
 
@@ -117,7 +121,7 @@ def unit(here: Here, told: Asked) -> ShapedPage:
     with here.reading() as book:
         own = own_texts(book)
     view = ShapedPage(
-        title="A new unit",
+        title=mark("A new unit"),
         answered=answered(told),
         label=told.label,
         label_path=f"/new-unit/label{told.query()}",
@@ -170,7 +174,7 @@ def unlike_any(
         for power in ("off", "on")
     }
     return UnlikePage(
-        title="Not like any of these",
+        title=mark("Not like any of these"),
         supplies=[
             SupplyChoice(key=key, words=words, on=key in told)
             for key, (_, words) in SUPPLIES.items()

@@ -11,6 +11,7 @@ from rungwise.web.pages.shape.asked import Told
 from rungwise.web.schemas import View
 from rungwise.web.shown import Shown
 from rungwise.web.undo import UndoLine
+from rungwise.wording import mark
 
 __all__ = [
     "Ask",
@@ -170,7 +171,7 @@ def answered(told: Told) -> list[Link]:
         key = told.answers.get(question.key, "")
         if key:
             known = {each.key: each.words for each in question.answers}
-            words = "Not known" if key == UNKNOWN else known.get(key, key)
+            words = mark("Not known") if key == UNKNOWN else known.get(key, key)
             path = f"/new-unit{told.with_answer(question.key, '').query()}"
             found.append(Link(words=words, hint=question.asks, path=path))
     return found

@@ -20,7 +20,7 @@ from rungwise.web.pages.paper.papers import call_paper, customer_told, prepared
 from rungwise.web.pages.share.view import SHARED
 from rungwise.web.schemas import View
 from rungwise.web.templating import render
-from rungwise.wording import current, day_told, language_for, speaking
+from rungwise.wording import current, day_told, language_for, mark, speaking
 
 __all__ = ["router"]
 
@@ -69,7 +69,7 @@ def shared_pdf(token: str, request: Request) -> Response:
     try:
         made = call_paper(here, found.call_id, "customer", layout).pdf()
     except RungwiseError:
-        return _nothing("This report cannot be shown just now.", 503)
+        return _nothing(mark("This report cannot be shown just now."), 503)
     named = {"content-disposition": 'inline; filename="report.pdf"'}
     return Response(made, media_type="application/pdf", headers={**PRIVATE, **named})
 
@@ -108,7 +108,8 @@ def _opened(here: Visitor, token: str) -> records.Share | None:
 
 
 def _nothing(
-    told: str = "This link opens nothing, or has ended. Ask whoever sent it.", status: int = 404
+    told: str = mark("This link opens nothing, or has ended. Ask whoever sent it."),
+    status: int = 404,
 ) -> Response:
     """In plain text: a page of ours would lead on."""
     return PlainTextResponse(told, status, headers=PRIVATE)

@@ -22,7 +22,7 @@ from rungwise.web.pages.sign_off.view import SignOffRecord, kept_of, paper_of
 from rungwise.web.schemas import page
 from rungwise.web.shown import Shown
 from rungwise.web.undo import report_names, undo_of
-from rungwise.wording import mark, moment_told
+from rungwise.wording import joined, mark, moment_told
 
 __all__ = ["router"]
 
@@ -170,7 +170,7 @@ def _keep_verdict(book: UnitOfWork, job: Job) -> None:
     book.verdicts.give(
         job.number,
         answer.verdict.kind,
-        best.suspect.title if best else "none of the listed faults",
+        best.suspect.title if best else mark("none of the listed faults"),
         suspect=best.suspect.id if best else "",
         part=best.suspect.part if best else "",
         probability=answer.verdict.probability,
@@ -195,7 +195,9 @@ def _known(job: Job) -> set[str]:
 def _likely(job: Job) -> list[tuple[str, str]]:
     """What the readings speak for, as far as the form takes it; of a chain what began it."""
     verdict = job.answer.verdict if job.answer else None
-    named = {name: f"{each.title}: {it}" for each in _parts(job) for name, it in each.faults}
+    named = {
+        name: joined(": ", (each.title, it)) for each in _parts(job) for name, it in each.faults
+    }
     found: dict[str, str] = {}
     for each in (verdict.answer, *verdict.runners_up) if verdict else ():
         first = "".join(step.id for step in fault_steps(each.suspect.id)[:1]) if each else ""

@@ -121,7 +121,9 @@ def paper_of(job: Job, kept: CallRows, desk: DiagnosisService) -> SignOffRecord:
 
 def _found(job: Job) -> list[str]:
     if job.answer is None:
-        return ["The readings were not worked out: the unit is not solved yet, or says nothing."]
+        return [
+            mark("The readings were not worked out: the unit is not solved yet, or says nothing.")
+        ]
     return list(telling.found(job.answer))
 
 
@@ -129,7 +131,16 @@ def _done(job: Job, kept: CallRows) -> list[str]:
     told = telling.done(job.answer, _fitted(job.unit, kept)) if job.answer else ()
     moved = [row for row in kept.steps if row.done and row.zone_of_work.startswith("wires ")]
     numbers = {(row.zone_of_work, row.number) for row in moved}
-    moves = [f"{amount(len(numbers), 'move of a wire', 'moves of wires')} ticked."] if moved else []
+    moves = (
+        [
+            say(
+                "{moves} ticked.",
+                moves=amount(len(numbers), "move of a wire", "moves of wires"),
+            )
+        ]
+        if moved
+        else []
+    )
     return [*told, *moves]
 
 
@@ -174,7 +185,7 @@ def _wires(job: Job, kept: CallRows) -> list[str]:
         return [say("Wires as left: {refusal}", refusal=left.refusal)]
     told: dict[str, Any] = rewired(job, left.toml)[1]["as_left"] or {}
     if told.get("passes"):
-        return ["Wires as left: solved so, the unit does all it should, in every situation."]
+        return [mark("Wires as left: solved so, the unit does all it should, in every situation.")]
     does = [each["text"] for each in told.get("whole") or told.get("part") or ()]
     return [say("Wires as left, solved so: {each}.", each=each) for each in does]
 
@@ -201,7 +212,7 @@ def _not_proved(proofs: Iterable[records.Reading], kept: CallRows) -> list[str]:
     if kept.fitted and kept.left is None:
         lines.append(telling.WIRES_NOT_LEFT)
     elif kept.left is not None and kept.left.refusal == NOT_WHOLE:
-        lines.append("The wires as left were entered in part only, and not checked.")
+        lines.append(mark("The wires as left were entered in part only, and not checked."))
     return lines
 
 

@@ -16,6 +16,7 @@ from rungwise.web.forms import goto
 from rungwise.web.schemas import View, page
 from rungwise.web.shown import Shown
 from rungwise.web.unit_search import UnitLine, found, line_of, unit_lines
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -60,7 +61,7 @@ def stickers(
         )  # fmt: skip
     base = str(request.base_url).rstrip("/")
     told = [Sticker(unit=each, address=f"{base}/units/{each.id}") for each in lines[:ON_A_SHEET]]
-    return StickerSheet(title="Stickers", stickers=told, more=max(0, len(lines) - ON_A_SHEET))
+    return StickerSheet(title=mark("Stickers"), stickers=told, more=max(0, len(lines) - ON_A_SHEET))
 
 
 @router.post("/units/scan", include_in_schema=False)
@@ -79,14 +80,14 @@ def scan(here: Here, photo: Annotated[UploadFile, File()]) -> Response:
             return goto(f"/units/{ours[1]}")
     if not codes:
         raise BadRecord(
-            what="There is no code on this photo.",
-            next_step="hold the phone square to it, closer, and out of the glare",
+            what=mark("There is no code on this photo."),
+            next_step=mark("hold the phone square to it, closer, and out of the glare"),
         )
     with here.reading() as book:
         fitting = found(unit_lines(book).values(), codes[0])
     if not fitting:
         raise UnknownName(
-            what="No unit on file has this code.", value=codes[0],
-            next_step="find the unit by its customer, or add it",
+            what=mark("No unit on file has this code."), value=codes[0],
+            next_step=mark("find the unit by its customer, or add it"),
         )  # fmt: skip
     return goto(f"/units/{fitting[0].id}" if len(fitting) == 1 else f"/units?find={codes[0]}")

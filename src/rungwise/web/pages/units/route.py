@@ -26,6 +26,7 @@ from rungwise.web.schemas import View, page
 from rungwise.web.shown import Shown
 from rungwise.web.unit_pictures import state_of, states_of, svg_in_state
 from rungwise.web.unit_search import UnitLine, found, line_of, unit_lines
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -92,7 +93,7 @@ def units(here: Here, find: Annotated[str, Query(max_length=80)] = "") -> UnitsP
     with here.reading() as book:
         fitting = found(unit_lines(book).values(), find)
     return UnitsPage(
-        title="Units",
+        title=mark("Units"),
         find=find.strip(),
         units=fitting[:LISTED],
         more=max(0, len(fitting) - LISTED),
@@ -140,7 +141,7 @@ def _draw(view: UnitPage, unit: Unit) -> None:
     view.states = [(path + each.key, each.name, each == on) for each in states_of(unit)]
     view.drawings = [
         Drawing(kind="ladder", caption=on.told, ways=[]),
-        Drawing(kind="panel", caption="The outdoor cabinet, parts as they sit.", ways=[]),
+        Drawing(kind="panel", caption=mark("The outdoor cabinet, parts as they sit."), ways=[]),
     ]
     view.draw("ladder", lambda: svg_in_state(unit, "ladder", on))
     view.draw("panel", lambda: svg_in_state(unit, "panel", on))
@@ -190,7 +191,7 @@ def _old_call(book: UnitOfWork, call: records.Call, titles: dict[str, str]) -> O
     return OldCall(
         id=call.id,
         day=call.day,
-        title=call.title or "No cooling",
+        title=call.title or mark("No cooling"),
         state=call.state,
         verdict=last.text if last else "",
         readings=[

@@ -14,16 +14,17 @@ from rungwise.records import UnitOfWork, developed
 from rungwise.replacement import CANDIDATE_KINDS
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
-from rungwise.web.job import reason_of
 from rungwise.web.pages.new_unit.forms import two_sections
 from rungwise.web.pages.part.view import OwnField, fields_of, table_of
 from rungwise.web.pages.van import stock as van
 from rungwise.web.pages.van.label import carried_first, kind_of, label_fields
 from rungwise.web.photo_reading import StripLine, strip_lines, text_available, words_of
+from rungwise.web.reasons import reason_of
 from rungwise.web.results import stock_in
 from rungwise.web.schemas import View, page
 from rungwise.web.shown import Shown
 from rungwise.web.undo import UndoLine, undo_of
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -94,7 +95,7 @@ def van_page(  # what may stand in the address
     known = kind if kind in van.kinds_with_place() else ""
     wrong, fields = _form(known, typed)
     return VanPage(
-        title="Van stock",
+        title=mark("Van stock"),
         lines=[_line(number, each) for number, each in enumerate(van.rows_of(text))],
         kinds=[each for name in carried_first() for each in sorts if each[0] == name],
         more_kinds=[each for each in sorts if each[0] not in carried_first()],
@@ -182,8 +183,8 @@ def count_part(
         rows = van.rows_of(text)
         if not 0 <= number < len(rows) or rows[number].get("name") != name:
             raise BadRecord(
-                what="The van's list has changed meanwhile.", value=name,
-                next_step="look at the list again, and count once more",
+                what=mark("The van's list has changed meanwhile."), value=name,
+                next_step=mark("look at the list again, and count once more"),
             )  # fmt: skip
         van.keep_stock(book, here, van.counted(text, number, lambda count: count + step))
     return goto(f"/van#part-{number}")
@@ -203,19 +204,21 @@ def text_in(stock: UploadFile) -> str:
     """The text of a file that was sent. Raises BadRecord for one too large, or no text."""
     content = stock.file.read(MOST_BYTES + 1)
     if len(content) > MOST_BYTES:
-        raise BadRecord(what="This file is too large for a van's stock.", value=stock.filename)
+        raise BadRecord(
+            what=mark("This file is too large for a van's stock."), value=stock.filename
+        )
     try:
         return content.decode()
     except UnicodeDecodeError:
         step = "save it as UTF-8 text, and send it again"
-        raise BadRecord(what="This is no candidates file.", next_step=step) from None
+        raise BadRecord(what=mark("This is no candidates file."), next_step=step) from None
 
 
 def _add(here: Visitor, form: dict[str, str]) -> Response:
     kind, call, of = (form.get(each, "") for each in ("kind", "call", "of"))
     back = _back(form)
     if kind not in van.kinds_with_place():
-        raise BadRecord(what="There is no such kind of part.", value=kind)
+        raise BadRecord(what=mark("There is no such kind of part."), value=kind)
     try:
         table = made_of(kind, form)
     except BadInput:
@@ -231,9 +234,11 @@ def _add(here: Visitor, form: dict[str, str]) -> Response:
 def made_of(kind: str, form: dict[str, str]) -> dict[str, Any]:
     """The table of a part as it was typed. Raises BadInput for a figure that cannot be used."""
     told = shared_out(kind, {key: each for key, each in form.items() if key not in NOT_OF_THE_PART})
-    count = parse(form.get("count", "").strip() or "1", "", what="How many")
+    count = parse(form.get("count", "").strip() or "1", "", what=mark("How many"))
     if count != int(count) or not 0 < count <= van.MOST:
-        raise BadRecord(what="How many?", value=form.get("count", ""), allowed=f"1 to {van.MOST}")
+        raise BadRecord(
+            what=mark("How many?"), value=form.get("count", ""), allowed=f"1 to {van.MOST}"
+        )
     table = table_of(kind, van.home_of(kind).part, told)
     table["name"] = told.get("name", "").strip() or named(kind, told)
     table[van.COUNT] = int(count)

@@ -98,9 +98,9 @@ def refuse_installed(book: UnitOfWork, found: Sequence[LastEntry]) -> None:
     call = next(filter(None, map(book.undo.fitted_with, found)), None)
     if call is not None:
         raise BadRecord(
-            what="This part was installed on a call, or taken back there.",
+            what=mark("This part was installed on a call, or taken back there."),
             value=str(call),
-            next_step="open the page of the part on that call, and change it there",
+            next_step=mark("open the page of the part on that call, and change it there"),
         )
 
 
@@ -122,7 +122,9 @@ def keep_stock(book: UnitOfWork, here: Visitor, text: str) -> None:
     elif shop is not None:
         book.shop.leave(shop.id, "stock", text)
     else:
-        raise BadRecord(what="Nobody has said who is working.", next_step="say who, then send it")
+        raise BadRecord(
+            what=mark("Nobody has said who is working."), next_step=mark("say who, then send it")
+        )
 
 
 def rows_of(text: str) -> list[Mapping[str, Any]]:
@@ -144,9 +146,9 @@ def added(text: str, table: Mapping[str, Any]) -> str:
             continue
         if not same_part(held, table):
             raise BadRecord(
-                what="Another part in this van has that name.",
+                what=mark("Another part in this van has that name."),
                 value=table["name"],
-                next_step="give this one a name of its own, such as with its maker",
+                next_step=mark("give this one a name of its own, such as with its maker"),
             )
         return counted(text, number, lambda count: count + int(table.get(COUNT, 1)))
 
@@ -190,7 +192,7 @@ def read(table: Mapping[str, Any]) -> Candidate:
     Raises BadCandidateFile.
     """
     home = home_of(str(table["kind"]))
-    document = Document.of_values(dict(table), file="the label", error=BadCandidateFile)
+    document = Document.of_values(dict(table), file=mark("the label"), error=BadCandidateFile)
     return read_candidate(document.root, home.unit)
 
 

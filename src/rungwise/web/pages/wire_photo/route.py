@@ -16,11 +16,13 @@ from rungwise.parts import split_end
 from rungwise.unit import Unit, Wire
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here
-from rungwise.web.job import JobView, job_of, reason_of
+from rungwise.web.job import JobView, job_of
 from rungwise.web.pages.wires.draft import WiresDraft, draft_of, wires_of_part
+from rungwise.web.reasons import reason_of
 from rungwise.web.schemas import page
 from rungwise.web.shown import Shown
 from rungwise.web.spots import place_words, wire_words
+from rungwise.wording import mark
 
 __all__ = ["router"]
 
@@ -104,7 +106,7 @@ def wire_photo(  # what may stand in the address
                if key in told}  # fmt: skip
     return WirePhoto.model_validate(
         {
-            **job.head("Wires on the photo"),
+            **job.head(mark("Wires on the photo")),
             "part": part,
             "part_title": unit.part(part).title,
             "photo": photo,

@@ -11,8 +11,9 @@ from rungwise.errors import BadInput
 from rungwise.parts import part_of
 from rungwise.records import UnitOfWork
 from rungwise.unit import Unit, Wire
-from rungwise.web.job import reason_of
+from rungwise.web.reasons import reason_of
 from rungwise.web.results import wires_in
+from rungwise.wording import mark
 
 __all__ = ["NOT_WHOLE", "WiresDraft", "draft_of", "keep_draft", "put_wire", "wires_of_part"]
 
@@ -95,7 +96,7 @@ def _text(told: dict[str, Any]) -> str:
     return tomlkit.dumps(told) if told else ""
 
 
-NOT_WHOLE = "Not every wire of the part is entered yet."
+NOT_WHOLE = mark("Not every wire of the part is entered yet.")
 OFF = "off"
 
 

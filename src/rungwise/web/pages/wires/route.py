@@ -17,7 +17,7 @@ from rungwise.unit import JOINTS, Unit, Wire
 from rungwise.web.context import gathered, photo_lines
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
-from rungwise.web.job import Job, JobView, job_of, reason_of
+from rungwise.web.job import Job, JobView, job_of
 from rungwise.web.pages.call.view import PhotoLine
 from rungwise.web.pages.wires.draft import WiresDraft, draft_of, keep_draft, put_wire, wires_of_part
 from rungwise.web.pages.wires.view import (
@@ -30,12 +30,13 @@ from rungwise.web.pages.wires.view import (
     now_of,
     wire_lines,
 )
+from rungwise.web.reasons import reason_of
 from rungwise.web.results import rewired
 from rungwise.web.schemas import CautionLine, page
 from rungwise.web.spots import wire_words
 from rungwise.web.undo import told_back
 from rungwise.web.unit_pictures import svg_of_wire
-from rungwise.wording import mark, time_told
+from rungwise.wording import joined, mark, say, time_told
 
 __all__ = [
     "AS_FOUND",
@@ -179,10 +180,13 @@ def undo(
     return goto(f"/calls/{number}/wires?of={of}&step={stage}#now")
 
 
+_GONE = {"found": mark("Wires as found: {wires}"), "left": mark("Wires as left: {wires}")}
+
+
 def _gone(unit: Unit, stage: str, names: Iterable[str]) -> str:
     """What is taken back: the wires, by color and ends."""
     wires = [unit.wire_by_name[name] for name in names if name in unit.wire_by_name]
-    return f"Wires as {stage}: {'; '.join(wire_words(unit, wire) for wire in wires)}"
+    return say(_GONE[stage], wires=joined("; ", [wire_words(unit, wire) for wire in wires]))
 
 
 def _entries(text: str, stage: str) -> dict[str, Any]:
@@ -319,7 +323,9 @@ def _rest_as_in_the_file(told: dict[str, dict[str, Any]], unit: Unit, of: str) -
 
 def _wire(unit: Unit, name: str) -> Wire:
     if name not in unit.wire_by_name:
-        raise UnknownName(what="This unit has no such wire.", name=name, known=unit.wire_by_name)
+        raise UnknownName(
+            what=mark("This unit has no such wire."), name=name, known=unit.wire_by_name
+        )
     return unit.wire_by_name[name]
 
 

@@ -13,7 +13,7 @@ from rungwise.unit import Unit, Wire
 from rungwise.web.pages.wires.draft import WiresDraft
 from rungwise.web.shown import Shown
 from rungwise.web.spots import terminal_names
-from rungwise.wording import joined, mark, say
+from rungwise.wording import joined, mark, named, say
 
 __all__ = [
     "ConsequenceLine",
@@ -41,6 +41,7 @@ class WireLine(Shown):
 
     wire: str
     colour: str
+    color: str = Field(description="its color as it is said")
     awg: float
     joint: str
     other: str
@@ -121,7 +122,7 @@ def judged(check: dict[str, Any] | None) -> list[JudgedLine]:
     groups = sorted(check["groups"], key=lambda each: order.index(each["status"]))
     found = [group_line(each) for each in groups]
     if check["part"]:
-        text = "The new part itself, with every wire where it belongs"
+        text = mark("The new part itself, with every wire where it belongs")
         found.insert(0, _judged("wrong", text, check["part"]))
     return found
 
@@ -184,6 +185,7 @@ def _line(unit: Unit, draft: WiresDraft, terminal: str, wire: Wire, side: str) -
     return WireLine(
         wire=wire.name,
         colour=colour,
+        color=named(colour),
         awg=float(entry.get("awg", wire.awg)),
         joint=str(joints[at]),
         other=terminal_names(unit)[other],
@@ -267,15 +269,15 @@ def _where(told: Sequence[dict[str, Any]]) -> str:
             said.append(say("{wire} is off {belongs}", wire=wire, belongs=belongs))
         else:
             said.append(say("{wire} was added on {is_on}", wire=wire, is_on=is_on))
-    return "; ".join(said)
+    return joined("; ", said)
 
 
 def _move(step: dict[str, Any]) -> str:
-    about = f"{step['colour']} {step['awg']:g} AWG ({step['wire']})"
+    about = joined("", (named(step["colour"]), f" {step['awg']:g} AWG (", step["wire"], ")"))
     return {
         "move": say(
             "{about}: off {step}, onto {step2}", about=about, step=step["old"], step2=step["new"]
         ),
         "take off": say("{about}: tag it {step}, and take it off", about=about, step=step["old"]),
-        "put on": f"{about}: onto {step['new']}",
+        "put on": say("{about}: onto {step}", about=about, step=step["new"]),
     }[step["does"]]
