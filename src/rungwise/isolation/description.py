@@ -12,10 +12,10 @@ from rungwise.isolation.reach import Names, Reach
 from rungwise.isolation.scopes import SCOPES, Grounds
 from rungwise.isolation.shape import Refusal, RefusalKind, Scope
 from rungwise.isolation.topology import Topology, Winding, out_of_phase
-from rungwise.isolation.wording import capital, list_words, point_words, points_words
+from rungwise.isolation.wording import list_words, point_words, points_words
 from rungwise.parts import Capacitor, Coil, Does, ElectronicMotor, Heater, Motor, Transformer
 from rungwise.unit import Part
-from rungwise.wording import mark, say
+from rungwise.wording import capital, mark, say
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,6 @@ from rungwise.isolation.readings import Group
 from rungwise.isolation.shape import KNOWN_SOURCE, Failed, Reading
 from rungwise.isolation.stored_energy import StoredCharge
 from rungwise.isolation.wording import (
-    capital,
     list_words,
     pair_words,
     point_words,
@@ -20,7 +19,7 @@ from rungwise.isolation.wording import (
 from rungwise.parts import EARTH, LIVE_VOLT, end_mark, part_of, terminal_of
 from rungwise.quantity import format_quantity
 from rungwise.unit import Unit
-from rungwise.wording import joined, mark, say
+from rungwise.wording import capital, joined, mark, say
 
 GROUND = mark("ground")
 _BELOW = mark("below {limit} V {current}")

@@ -8,7 +8,7 @@ from typing import Literal
 from rungwise.parts import EARTH, end_mark, part_of, split_end, terminal_of
 from rungwise.quantity import format_quantity
 from rungwise.unit import Unit
-from rungwise.wording import joined, mark, say, shaped
+from rungwise.wording import joined, mark, say
 
 
 def point_words(unit: Unit, terminal: str) -> str:
@@ -51,12 +51,3 @@ def list_words(items: Sequence[str], last: Literal["or", "and"] = "or") -> str:
     if last == "and":
         return say("{front} and {last}", front=front, last=items[-1])
     return say("{front} or {last}", front=front, last=items[-1])
-
-
-def capital(text: str) -> str:
-    """A sentence's first letter as a capital, the rest as it is."""
-    return shaped(text, _capital)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from rungwise.parts import Coil, Transformer
 from rungwise.replacement.candidate import Candidate
-from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, capital, shown
+from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, shown
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import contactors
 from rungwise.replacement.trials import (
@@ -23,7 +23,7 @@ from rungwise.replacement.trials import (
     stall,
 )
 from rungwise.unit import Part
-from rungwise.wording import say
+from rungwise.wording import capital, say
 
 __all__ = ["coil_reasons", "coil_va", "load_reasons", "transformer_reasons"]
 

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from enum import Enum
 
 from rungwise.quantity import format_quantity
+from rungwise.wording import capital
 
 __all__ = [
-    "PRACTICE", "AtLeast", "Reason", "Verdict", "Weight", "capital", "fahrenheit", "shown",
+    "PRACTICE", "AtLeast", "Reason", "Verdict", "Weight", "fahrenheit", "shown",
     "verdict_of",
 ]  # fmt: skip
 
@@ -121,11 +122,6 @@ class AtLeast:
 def shown(value: float, unit: str) -> str:
     """The figure as people read it."""
     return format_quantity(value, unit) if unit else f"{value:g}"
-
-
-def capital(text: str) -> str:
-    """`text` as the start of a sentence."""
-    return text[:1].upper() + text[1:]
 
 
 def fahrenheit(celsius: float) -> float:

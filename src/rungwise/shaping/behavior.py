@@ -22,10 +22,9 @@ from rungwise.circuit import (
 )
 from rungwise.errors import CircuitError
 from rungwise.isolation import list_words
-from rungwise.isolation.wording import capital
 from rungwise.parts import Coil, Control, Does
 from rungwise.unit import Unit
-from rungwise.wording import joined, mark, say
+from rungwise.wording import capital, joined, mark, say
 
 __all__ = ["Behavior", "Doing", "behavior_of", "lost_against"]
 

@@ -13,7 +13,7 @@ from rungwise.unit import Unit
 from rungwise.verification.cooling_proof import RIVALS, ChargeState
 from rungwise.verification.finding import Finding
 from rungwise.verification.masked_faults import Hidden
-from rungwise.wording import joined, say, shaped
+from rungwise.wording import capital, joined, say
 
 __all__ = ["FACTORS", "charge_factors", "charge_odds", "explained_by_charge"]
 
@@ -124,7 +124,7 @@ def _explained(unit: Unit, state: ChargeState, mended: Sequence[Hidden]) -> Iter
                 state=state,
                 title=each.suspect.title,
             )
-            yield Finding("charge", None, "", "refuse", shaped(text, _capital), source)
+            yield Finding("charge", None, "", "refuse", capital(text), source)
     if state == "unknown":
         yield from _not_measured(unit, {each.suspect.id: each.suspect.title for each in mended})
 
@@ -147,7 +147,3 @@ def _not_measured(unit: Unit, mended: Mapping[str, str]) -> Iterator[Finding]:
             likely=likely,
         )
         yield Finding("charge", None, "", "caution", text, "rule of thumb")
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

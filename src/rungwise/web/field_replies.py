@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from rungwise.records import EntryResult
 from rungwise.records import rows as records
-from rungwise.web.filters import capital
 from rungwise.web.shown import Shown
-from rungwise.wording import joined, mark, moment_told, say
+from rungwise.wording import capital, joined, mark, moment_told, say
 
 __all__ = ["SAVED", "FieldClash", "FieldReply", "clashes_of", "told_of"]
 

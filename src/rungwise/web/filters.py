@@ -16,7 +16,6 @@ __all__ = [
     "amount",
     "anchor",
     "asked",
-    "capital",
     "skipping",
     "terminal",
     "together",
@@ -52,11 +51,6 @@ def amount(count: int, one: str, many: str = "") -> str:
 def anchor(text: str) -> str:
     """`text` as an id in the page, the same each time."""
     return re.sub(r"[^A-Za-z0-9_-]+", "-", text).strip("-")
-
-
-def capital(text: str) -> str:
-    """`text` with a capital first, as a heading has it."""
-    return shaped(text, _capital)
 
 
 def asked(title: str) -> str:
@@ -102,10 +96,6 @@ def _measured(html: str, in_units: Callable[[str], str]) -> str:
     pieces = _TAG.split(html)
     pieces[::2] = [in_units(each) for each in pieces[::2]]
     return "".join(pieces)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _asked(title: str) -> str:

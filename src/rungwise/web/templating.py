@@ -25,7 +25,6 @@ from rungwise.web.filters import (
     amount,
     anchor,
     asked,
-    capital,
     skipping,
     terminal,
     together,
@@ -35,7 +34,7 @@ from rungwise.web.languages import LANGUAGE_NAMES, SYSTEM_NAMES, put, system_of,
 from rungwise.web.links import STRIP
 from rungwise.web.statics import static_url, style_mark
 from rungwise.web.styles import dressed
-from rungwise.wording import current, gettext, hours_now, named, ngettext
+from rungwise.wording import capital, current, gettext, hours_now, named, ngettext
 
 __all__ = ["LIGHTS", "Light", "Piece", "render"]
 

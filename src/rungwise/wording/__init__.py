@@ -15,7 +15,7 @@ from rungwise.wording.dates import (
     time_told,
 )
 from rungwise.wording.plain import as_plain, from_plain
-from rungwise.wording.said import Said, joined, mark, named, say, shaped
+from rungwise.wording.said import Said, capital, joined, mark, named, say, shaped
 from rungwise.wording.speaking import (
     current,
     gettext,
@@ -34,6 +34,7 @@ __all__ = [
     "Language",
     "Said",
     "as_plain",
+    "capital",
     "catalog_of",
     "current",
     "day_told",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import Self
 
-__all__ = ["Said", "joined", "mark", "named", "say", "shaped"]
+__all__ = ["Said", "capital", "joined", "mark", "named", "say", "shaped"]
 
 Shape = Callable[[str], str]
 """What is done to a text once it is in its language: a capital, a full stop. A module's own
@@ -99,3 +99,12 @@ def shaped(text: str, shape: Shape) -> str:
     if not isinstance(text, Said):
         return shape(text)
     return Said("{text}", {"text": text}, shape)
+
+
+def capital(text: str) -> str:
+    """The text with a capital first, as a sentence or a heading has it, in every language."""
+    return shaped(text, _capital)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from rungwise.isolation.wording import capital
 from rungwise.maintenance import Interval, PartForecast, WayForecast
 from rungwise.quantity import format_quantity
-from rungwise.wording import mark, say
+from rungwise.wording import capital, mark, say
 
 __all__ = ["NO_PROMISE", "followed_way", "left_told", "measured_now", "why_told", "worn_told"]
 

@@ -12,7 +12,7 @@ from rungwise.maintenance import Interval, PartForecast, WayForecast
 from rungwise.parts import Grade
 from rungwise.services.shop_forecast import ShopAhead
 from rungwise.services.wording.forecast_words import LONG_Y, followed_way
-from rungwise.wording import mark, named, say, shaped
+from rungwise.wording import capital, mark, named, say
 
 __all__ = ["near_end"]
 
@@ -56,7 +56,7 @@ def _grade(part: PartForecast, way: WayForecast) -> Grade:
 
 def _told(ahead: ShopAhead, part: PartForecast, way: WayForecast) -> str:
     title = ahead.records.titles[part.part.unit, part.part.part]
-    about = {"part": shaped(named(title), _capital), "wear": WORSE[way.way.measure]}
+    about = {"part": capital(named(title)), "wear": WORSE[way.way.measure]}
     if _grade(part, way) == "change":
         return say("{part}: {wear}, past the limit at which it is changed.", **about)
     if part.basis == "one reading":
@@ -70,10 +70,6 @@ def _told(ahead: ShopAhead, part: PartForecast, way: WayForecast) -> str:
         visits=len(part.read_on), span=_span(way.remaining_y),
         times=round(100 * way.remaining_y.level), **about,
     )  # fmt: skip
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _span(left: Interval) -> str:

@@ -21,10 +21,9 @@ from rungwise.services import (
     moved_weights,
     why_told,
 )
-from rungwise.web.filters import capital
 from rungwise.web.schemas import View
 from rungwise.web.shown import Shown
-from rungwise.wording import mark, say
+from rungwise.wording import capital, mark, say
 
 __all__ = [
     "AheadView",

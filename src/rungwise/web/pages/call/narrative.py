@@ -25,12 +25,11 @@ from rungwise.services import (
     share,
 )
 from rungwise.unit import Unit
-from rungwise.web.filters import capital
 from rungwise.web.leads import leads_of
 from rungwise.web.pages.call.view import Mean, OtherCheck, Others, SuspectLine
 from rungwise.web.unit_contents import at_fault
 from rungwise.web.unit_pictures import LEAST_BELIEF, place_of
-from rungwise.wording import current, in_language, joined, mark, say
+from rungwise.wording import capital, current, in_language, joined, mark, say
 
 __all__ = [
     "by_part",

@@ -15,10 +15,9 @@ from rungwise.quantity import format_quantity, in_range, parse, parse_rating, ra
 from rungwise.replacement import PlateFinding, contradictions_of
 from rungwise.services import RESULTS, unit_from_text
 from rungwise.unit import FIELDS, TEXTS, VOLT, arrangement, volts_told
-from rungwise.web.filters import capital
 from rungwise.web.pages.new_unit.estimates import FILE, plain, with_estimates
 from rungwise.web.reasons import reason_of
-from rungwise.wording import mark
+from rungwise.wording import capital, mark
 
 __all__ = [
     "FAN",
