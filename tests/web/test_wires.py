@@ -59,7 +59,8 @@ def test_page_and_command_move_and_check_the_same(
     assert view["rewire"] == printed
     (wrong,) = view["as_left"]
     assert wrong["status"] == "wrong"
-    assert "comp_r is on contactor.T2 and belongs on contactor.T1" in wrong["text"]
+    is_on, belongs = "is on one-pole contactor T2", "belongs on one-pole contactor T1"
+    assert f"to compressor R {is_on} and {belongs}" in wrong["text"]
     assert wrong["does"][0]["text"].startswith("the compressor hums")
 
 

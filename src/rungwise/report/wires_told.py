@@ -8,7 +8,7 @@ from dataclasses import replace
 from rungwise.diagnosis import sentence
 from rungwise.parts import Caution
 from rungwise.rewiring import Consequence, Judged, LeftCheck, rewired, with_new_part
-from rungwise.services import RewireAnswer, crowded_text, wire_called
+from rungwise.services import RewireAnswer, crowded_text, moved_words
 from rungwise.unit import Unit
 from rungwise.wording import joined, mark, say
 
@@ -85,17 +85,4 @@ def _consequences(answer: RewireAnswer, does: tuple[Consequence, ...]) -> Iterat
 
 def _where(answer: RewireAnswer, judged: Judged) -> str:
     unit = answer.found.unit
-    told = []
-    for name, belongs, is_on in judged.group.moves():
-        held = {
-            "wire": wire_called(unit, name),
-            "belongs": unit.end_words(belongs) if belongs else "",
-            "is_on": unit.end_words(is_on) if is_on else "",
-        }
-        if not belongs:
-            told.append(say("{wire} was added on {is_on}", **held))
-        elif not is_on:
-            told.append(say("{wire} is off and belongs on {belongs}", **held))
-        else:
-            told.append(say("{wire} is on {is_on} and belongs on {belongs}", **held))
-    return joined("; ", told)
+    return joined("; ", (moved_words(unit, *each) for each in judged.group.moves()))

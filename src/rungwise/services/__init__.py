@@ -93,6 +93,7 @@ if TYPE_CHECKING:
     )
     from rungwise.services.wording.terminal_words import (
         is_joint,
+        moved_words,
         terminal_names,
         wire_called,
     )
@@ -169,6 +170,7 @@ __all__ = [
     "measured_now",
     "minutes",
     "moved_weights",
+    "moved_words",
     "moves_json",
     "near_end",
     "open_call",

@@ -164,6 +164,7 @@ class WireMoveResult(TypedDict):
     wire: str
     belongs: str | None
     is_on: str | None
+    text: str
 
 
 class JudgedWiresResult(TypedDict):

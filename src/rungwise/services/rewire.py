@@ -27,7 +27,7 @@ from rungwise.services.results import (
     RewireResult,
     StepResult,
 )
-from rungwise.services.wording.terminal_words import wire_called
+from rungwise.services.wording.terminal_words import moved_words, wire_called
 from rungwise.unit import Unit
 from rungwise.wording import joined, mark, say
 
@@ -58,9 +58,9 @@ class RewireAnswer:
             "part": told.record.part or None,
             "passes": told.passes,
             "cautions": [{"signal": it.signal, "text": it.text} for it in told.cautions],
-            "as_found": _check_json(told.found, self.situations),
+            "as_found": _check_json(told.unit, told.found, self.situations),
             "moves": moves_json(told.moves) if told.moves else None,
-            "as_left": _check_json(told.left, self.situations),
+            "as_left": _check_json(told.unit, told.left, self.situations),
             "torques": [
                 {"wire": wire, "in_lb": in_lb, "source": "marked" if in_lb else None}
                 for wire, in_lb in told.torques
@@ -139,25 +139,30 @@ def _step_json(step: Step) -> StepResult:
 
 
 def _check_json(
-    check: LeftCheck | None, situations: Sequence[Situation]
+    unit: Unit, check: LeftCheck | None, situations: Sequence[Situation]
 ) -> CheckedWiresResult | None:
     if check is None:
         return None
     return {
         "passes": check.passes,
-        "groups": [judged_json(each, situations) for each in check.groups],
+        "groups": [judged_json(unit, each, situations) for each in check.groups],
         "whole": _all_json(check.whole, situations),
         "part": _all_json(check.part, situations),
     }
 
 
-def judged_json(judged: Judged, situations: Sequence[Situation]) -> JudgedWiresResult:
+def judged_json(unit: Unit, judged: Judged, situations: Sequence[Situation]) -> JudgedWiresResult:
     """What came of a group of wires, as plain values."""
     return {
         "status": judged.status,
         "wires": list(judged.group.wires),
         "moves": [
-            {"wire": wire, "belongs": belongs or None, "is_on": is_on or None}
+            {
+                "wire": wire,
+                "belongs": belongs or None,
+                "is_on": is_on or None,
+                "text": moved_words(unit, wire, belongs, is_on),
+            }
             for wire, belongs, is_on in judged.group.moves()
         ],
         "does": _all_json(judged.does, situations),

@@ -6,7 +6,7 @@ from rungwise.parts import Junction, part_of
 from rungwise.unit import Unit
 from rungwise.wording import say
 
-__all__ = ["is_joint", "terminal_names", "wire_called"]
+__all__ = ["is_joint", "moved_words", "terminal_names", "wire_called"]
 
 
 def is_joint(unit: Unit, end: str) -> bool:
@@ -34,3 +34,17 @@ def wire_called(unit: Unit, name: str) -> str:
     """A wire of a record by its color and both ends; one that the unit never had by its name."""
     wire = unit.wire_by_name.get(name)
     return say("the {wire}", wire=unit.wire_title(wire)) if wire else say("wire {name}", name=name)
+
+
+def moved_words(unit: Unit, wire: str, belongs: str, is_on: str) -> str:
+    """Where an end is and where it belongs; `""`: off, or not meant to be there."""
+    held = {
+        "wire": wire_called(unit, wire),
+        "belongs": unit.end_words(belongs) if belongs else "",
+        "is_on": unit.end_words(is_on) if is_on else "",
+    }
+    if not belongs:
+        return say("{wire} was added on {is_on}", **held)
+    if not is_on:
+        return say("{wire} is off and belongs on {belongs}", **held)
+    return say("{wire} is on {is_on} and belongs on {belongs}", **held)

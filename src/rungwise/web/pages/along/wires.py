@@ -91,7 +91,7 @@ def _slips(unit: Unit, part: str) -> tuple[Slip, ...]:
 
 def _told(piece: Piece, job: Job, slips: tuple[Slip, ...]) -> list[str]:
     situations = Yardstick(job.unit).situations
-    lines = [group_line(judged_json(each.judged, situations)) for each in slips]
+    lines = [group_line(judged_json(job.unit, each.judged, situations)) for each in slips]
     return [piece("along_judged.html", rows=[each]) for each in lines]
 
 

@@ -213,7 +213,7 @@ def group_line(told: Mapping[str, Any]) -> JudgedLine:
     """A group of wires that was judged, as `rungwise rewire --json` has it."""
     return _judged(
         told["status"],
-        _where(told["moves"]),
+        joined("; ", [each["text"] for each in told["moves"]]),
         told["does"],
         why=told["why"] or "",
         in_company=told["in_company"],
@@ -250,26 +250,6 @@ def consequence_line(told: dict[str, Any]) -> ConsequenceLine:
     more = len(names) - 1
     also = say(_MORE if more > 1 else _ONE_MORE, more=more) if more else ""
     return ConsequenceLine(text=told["text"], where=joined("", (names[0], also)))
-
-
-def _where(told: Sequence[dict[str, Any]]) -> str:
-    said = []
-    for each in told:
-        wire, belongs, is_on = each["wire"], each["belongs"], each["is_on"]
-        if belongs and is_on:
-            said.append(
-                say(
-                    "{wire} is on {is_on} and belongs on {belongs}",
-                    wire=wire,
-                    is_on=is_on,
-                    belongs=belongs,
-                )
-            )
-        elif belongs:
-            said.append(say("{wire} is off {belongs}", wire=wire, belongs=belongs))
-        else:
-            said.append(say("{wire} was added on {is_on}", wire=wire, is_on=is_on))
-    return joined("; ", said)
 
 
 def _move(step: dict[str, Any]) -> str:
