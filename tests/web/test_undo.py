@@ -135,6 +135,24 @@ def test_a_signature_that_is_taken_back_opens_the_call_and_signs_nothing(
     assert twin(page, at)["signed"]["received_by"] == "Mr. Finch"
 
 
+def test_a_closed_call_takes_nothing_back_until_it_is_reopened(
+    page: TestClient, shop: Shop
+) -> None:
+    one, _ = some_checks(page, shop)
+    read(page, shop, one, "27")
+    at = f"/calls/{shop.call}"
+    offered = twin(page, at)["undo"]
+    page.post(f"{at}/sign-off", data={"received_by": "Mrs. Finch"})
+    assert twin(page, at)["undo"]["what"] == ""
+    answer = page.post(f"{at}/undo", data={"shown": offered["shown"]})
+    assert answer.status_code >= 400
+    assert "reopen the call first" in answer.text.lower()
+    assert standing(page, shop) == {one: "27"}
+    undone(page, f"{at}/sign-off", f"{at}/undo", "last_entry")
+    undone(page, at, f"{at}/undo")
+    assert standing(page, shop) == {}
+
+
 def test_a_step_of_the_lockout_taken_back_opens_all_that_rests_on_it(
     page: TestClient, shop: Shop
 ) -> None:

@@ -14,8 +14,9 @@ from rungwise.records import rows as records
 from rungwise.web.shown import Shown
 from rungwise.wording import mark, moment_told, say, time_told
 
-__all__ = ["CALL_FIELDS", "Names", "UndoLine", "call_names", "field_names",
-           "report_names", "take_back", "told_back", "undo_of", "wires_names"]  # fmt: skip
+__all__ = ["CALL_FIELDS", "OF_OPEN_CALLS", "Names", "UndoLine", "call_names", "field_names",
+           "refuse_closed", "report_names", "take_back", "told_back", "undo_of",
+           "wires_names"]  # fmt: skip
 
 CALL_FIELDS: dict[str, str] = {
     "title": mark("Customer complaint"),
@@ -26,6 +27,9 @@ CALL_FIELDS: dict[str, str] = {
     "unit": mark("Which unit"),
 }
 """The fields of a call that its own page keeps, and what they are called."""
+
+OF_OPEN_CALLS = ("", "lost")
+"""Pages of a call whose entries stay as they are once it is closed; a bill is still written."""
 
 Names = Callable[[records.Statement | records.Photo], str]
 """What a person calls an entry."""
@@ -64,7 +68,7 @@ def undo_of(  # what a page knows of itself
     """What a page offers to take back; scope: what its entries are about."""
     found = book.undo.last(scope)
     line = UndoLine(action=action, page=page, taken=_taken(book, scope.subject, scope.subject_id))
-    if found:
+    if found and not (page in OF_OPEN_CALLS and _is_closed(book, scope)):
         first = found[0].first
         line.shown, line.what = _mark(found), name_of(found, names)
         line.who, line.at = _who(first.person_id, book), _at(first.at, book)
@@ -84,6 +88,19 @@ def take_back(book: UnitOfWork, scope: Scope, shown: str, names: Names) -> list[
         )
     book.undo.take_back(scope, name_of(found, names))
     return found
+
+
+def refuse_closed(book: UnitOfWork, scope: Scope) -> None:
+    """Raises BadRecord where the call was signed and closed: what was signed stays as it was."""
+    if _is_closed(book, scope):
+        raise BadRecord(
+            what=mark("This call is closed; nothing was taken back."),
+            next_step=mark("reopen the call first, then take it back"),
+        )
+
+
+def _is_closed(book: UnitOfWork, scope: Scope) -> bool:
+    return scope.subject == "call" and book.calls.get(scope.subject_id).state == "closed"
 
 
 def told_back(book: UnitOfWork, call: int) -> UndoLine:

@@ -16,9 +16,11 @@ from rungwise.web.pages.paper.papers import paper_fields
 from rungwise.web.pages.van.stock import refuse_installed, stock_names, stock_scope
 from rungwise.web.undo import (
     CALL_FIELDS,
+    OF_OPEN_CALLS,
     Names,
     call_names,
     field_names,
+    refuse_closed,
     report_names,
     take_back,
     wires_names,
@@ -45,6 +47,8 @@ def of_call(
     """
     with here.writing() as book:
         scope, names = _of_call(book, number, page)
+        if page in OF_OPEN_CALLS:
+            refuse_closed(book, scope)
         take_back(book, scope, shown, names)
         if page == "report":
             book.calls.start(number)
