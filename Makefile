@@ -52,8 +52,9 @@ copied: $(VENV)/.dev
 gathered: $(VENV)/.dev
 	@$(BIN)/pytest --collect-only -qqq > $(VENV)/gathered.txt || { cat $(VENV)/gathered.txt; exit 1; }
 
+# One worker more than the two cores that CI has: those of the browser tests wait for pages.
 pytest: $(VENV)/.dev $(VENV)/.photo ngspice postgres chromium certutil
-	$(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder
+	$(BIN)/pytest -n 3 --dist loadfile --no-loadscope-reorder
 
 format: $(VENV)/.dev ## put the code in the house's format
 	$(BIN)/ruff check --fix-only

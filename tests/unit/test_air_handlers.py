@@ -217,14 +217,14 @@ def test_an_element_for_240_volts_gives_three_quarters_of_its_watts_on_208() -> 
 def test_elements_come_on_one_after_the_other_and_go_off_in_reverse() -> None:
     """H1-20 C40-110 and H30-110 C1-45, as printed on sequencers; the blower first and last."""
     first, second = (f"sequencer of element {n}" for n in (1, 2))
-    assert 1.0 <= when(HEAT_10, "heating", f"{first} makes") <= 20.0
-    assert 30.0 <= when(HEAT_10, "heating", f"{second} makes") <= 110.0
-    assert 1.0 <= when(HEAT_10, "heating", f"{second} parts") <= 45.0
-    assert 40.0 <= when(HEAT_10, "heating", f"{first} parts") <= 110.0
+    assert 1.0 <= when(HEAT_10, "heating", f"{first} closes") <= 20.0
+    assert 30.0 <= when(HEAT_10, "heating", f"{second} closes") <= 110.0
+    assert 1.0 <= when(HEAT_10, "heating", f"{second} opens") <= 45.0
+    assert 40.0 <= when(HEAT_10, "heating", f"{first} opens") <= 110.0
     blower = when(HEAT_10, "heating", "indoor blower motor starts and runs")
-    assert blower < when(HEAT_10, "heating", f"{second} makes")
+    assert blower < when(HEAT_10, "heating", f"{second} closes")
     assert when(HEAT_10, "heating", "indoor blower motor stops") > when(
-        HEAT_10, "heating", f"{second} parts"
+        HEAT_10, "heating", f"{second} opens"
     )
 
 

@@ -50,13 +50,14 @@ ALL_WELL = (
     ("volts-contactor-T1-T2", "237 V"),
     ("idle-volts-contactor-L1-L2", "240 V"),
     ("idle-volts-contactor-T1-T2", "1 V"),
+    ("idle-amps-heater_line", "0.29 A"),
     ("look-outdoor_breaker-smell", "no"),
     ("look-indoor_breaker-smell", "no"),
     ("look-disconnect-burnt", "no"),
     ("look-joints-outdoor", "none"),
 )
 """What the trade judges a running 3-ton unit by: coil volts, drop, µF, amps under the plate's, and
-what is hot, burnt or loose."""
+its heater's amps at rest, what is hot, burnt or loose."""
 
 
 def told_of(page: TestClient, shop: Shop, outcomes: tuple[tuple[str, str], ...]) -> tuple[Any, str]:
