@@ -30,6 +30,35 @@ def test_a_circuit_is_solved_without_loading_the_compiler_or_scipy() -> None:
     assert not {"numba", "scipy"} & set(loaded)
 
 
+AT_ONCE = """
+import gc, threading
+from rungwise.circuit import CALLING, Plan, solve
+from rungwise.unit import arrangement
+plan, gate, solved = Plan(arrangement("one_pole_heater")), threading.Barrier(8), []
+def work():
+    gate.wait()
+    for _ in range(20):
+        volts = abs(solve(plan, CALLING).volts).sum()
+        gc.collect(0)
+    solved.append(volts)
+threads = [threading.Thread(target=work) for _ in range(8)]
+for each in threads:
+    each.start()
+for each in threads:
+    each.join()
+print(len(solved), len(set(solved)))
+"""
+
+
+def test_threads_that_need_the_code_at_once_run_the_same() -> None:
+    """Pages are solved in threads of one server: none takes another's code away."""
+    around = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    told = subprocess.run(
+        [sys.executable, "-c", AT_ONCE], capture_output=True, text=True, check=True, env=around
+    )
+    assert told.stdout.split() == ["8", "1"]
+
+
 def test_half_a_file_of_code_is_no_code(tmp_path: Path) -> None:
     path = tmp_path / "kept.code"
     assert machine_code._write(path, b"whole code")  # what a full disk leaves

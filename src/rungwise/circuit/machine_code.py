@@ -12,6 +12,7 @@ import hashlib
 import os
 import re
 import tempfile
+import threading
 from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
@@ -44,9 +45,15 @@ RETURNS = ctypes.CFUNCTYPE(ctypes.c_int32, ctypes.c_void_p, ctypes.c_void_p, cty
 """numba's own way to call: where the answer goes, where an error would, and what is given."""
 
 
+_loading = threading.Lock()
+
+
 def entry(name: str) -> Entry:
     """A compiled loop by its name; it is compiled, which takes seconds, where no file has it."""
-    return _entries()[name]
+    # Two threads that both find nothing would make two engines, and the one that the cache lets go
+    # takes the code with it that its thread is running.
+    with _loading:
+        return _entries()[name]
 
 
 @cache
