@@ -12,6 +12,7 @@ import pytest
 from rungwise.services import unit_from_text
 from rungwise.services.runtime.result_cache import ENTRY_BYTE, ResultCache, size_of
 from rungwise.unit.unit import Unit
+from rungwise.wording import current, speaking
 
 KB = 1_000
 
@@ -130,3 +131,16 @@ def test_the_same_arguments_and_the_very_same_unit_are_worked_out_once() -> None
     unit = unit_from_text('arrangement = "two_pole_plain"\n')
     assert name(unit) == name(unit) == unit.name
     assert made == [2, 3, "unit"]
+
+
+def test_what_was_made_of_a_unit_in_one_language_is_not_shown_in_another() -> None:
+    shelf = ResultCache().shelf("pictures")
+
+    @shelf.per_unit
+    def picture(unit: Unit) -> str:
+        return f"{unit.name} in {current()}"
+
+    unit = unit_from_text('arrangement = "two_pole_plain"\n')
+    with speaking("es"):
+        assert picture(unit).endswith(" in es")
+    assert picture(unit).endswith(" in en")

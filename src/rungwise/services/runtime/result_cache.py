@@ -23,6 +23,7 @@ from typing import Any, ParamSpec, TypeVar
 
 from rungwise.parts import PartKind
 from rungwise.unit import Unit
+from rungwise.wording import current
 
 __all__ = ["LIMIT_BYTE", "RESULTS", "CacheUsage", "ResultCache", "Shelf", "size_of"]
 
@@ -292,12 +293,15 @@ class Shelf:
         return found
 
     def per_unit(self, make: Callable[[Unit], T]) -> Callable[[Unit], T]:
-        """Let `make` work once for the very same unit. Nobody may change what it made."""
+        """Let `make` work once for the very same unit, and once in each language.
+
+        Nobody may change what it made.
+        """
 
         @wraps(make)
         def found(unit: Unit) -> T:
             # The unit is kept along: while it is, no other can come by its id.
-            key = (make.__qualname__, id(unit))
+            key = (make.__qualname__, id(unit), current())
             return self.get(key, lambda: (unit, make(unit)))[1]
 
         return found

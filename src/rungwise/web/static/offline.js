@@ -5,7 +5,6 @@
 (() => {
   const body = document.body;
   const kept = Number(body.dataset.keptAt);
-  const clock = (at) => new Date(at).toLocaleString([], { weekday: "short", hour: "numeric", minute: "2-digit" });
   // Of what a query asks, the page itself is here as well: the worker answers with that.
   const here = (path) => caches.open("rungwise-pages").then((pages) => pages.match(new URL(path, location.href).href.split("#")[0], { ignoreSearch: true }));
   const words = body.dataset; // the page tells its own words, in its own language
@@ -24,7 +23,7 @@
   const banner = document.getElementById("kept-copy");
   if (kept && banner) {
     banner.hidden = false;
-    banner.querySelector("[data-at]").textContent = clock(kept);
+    banner.querySelector("[data-at]").textContent = clock.day(kept);
     told();
   }
   const along = document.querySelector("#along, #work");

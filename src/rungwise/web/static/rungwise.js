@@ -39,13 +39,12 @@
   // --- what lies on this phone, in sight -----------------------------------------------------
   const tray = document.getElementById("tray");
   const made = (tag, text = "", more = {}) => Object.assign(document.createElement(tag), { textContent: text, ...more });
-  const clock = (at) => new Date(at).toLocaleString([], { weekday: "short", hour: "2-digit", minute: "2-digit" });
   const count = (left) => `${left} ${left === 1 ? "entry waits" : "entries wait"} on this phone and will be sent.`;
   const line = (entry) => {
     const item = made("li");
     item.append(made("b", entry.label), " ");
     if (entry.typed) item.append(made("span", entry.typed, { className: "figure" }), " ");
-    item.append(made("span", [entry.who, clock(entry.at)].filter(Boolean).join(", "), { className: "soft" }));
+    item.append(made("span", [entry.who, clock.day(entry.at)].filter(Boolean).join(", "), { className: "soft" }));
     return item;
   };
   const keys = (entry) => {

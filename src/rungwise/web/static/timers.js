@@ -13,7 +13,7 @@
   let held = read(KEY);
   const keep = () => { put(KEY, held); show(); };
   const fill = (text, told) => text.replace(/\{(\w+)\}/g, (_, name) => told[name]);
-  const clock = (at) => new Date(at).toLocaleTimeString([], { hour: "numeric", minute: "2-digit", second: at - Date.now() < 600000 ? "2-digit" : undefined });
+  const ends = (at) => (at - Date.now() < 600000 ? clock.seconds(at) : clock.time(at));
   const left = (until) => {
     const all = Math.max(0, Math.ceil((until - Date.now()) / 1000));
     const [h, m, s] = [Math.floor(all / 3600), Math.floor(all / 60) % 60, all % 60];
@@ -97,7 +97,7 @@
     const item = made("li", "", { className: rung ? "up" : "" });
     const text = rung ? end || fill(words.up, { title }) : title;
     const name = made("span");
-    name.append(made("b", text), made("br"), made("span", rung ? clock(until) : fill(words.until, { clock: clock(until) }), { className: "soft" }));
+    name.append(made("b", text), made("br"), made("span", rung ? ends(until) : fill(words.until, { clock: ends(until) }), { className: "soft" }));
     item.append(name, key(rung ? words.ok : words.stop, () => stop(id)));
     return item;
   };

@@ -16,7 +16,7 @@ from rungwise.web.leads import EARTH_METAL
 from rungwise.web.results import live_map
 from rungwise.web.shown import Shown
 from rungwise.web.unit_pictures import Kind
-from rungwise.wording import joined, say
+from rungwise.wording import current, joined, say
 
 __all__ = ["LiveLine", "live_words", "svg_when_open"]
 
@@ -87,7 +87,7 @@ def svg_when_open(
         condition = (STANDBY if call == "off" else CALLING).opened(*opened)
         return _drawn(unit, kind, replace(marks_of(unit, condition), leads=on), _place(unit, on))
 
-    key = f"{job.mark} {kind} {call} {sorted(opened)} {leads}"
+    key = f"{current()} {job.mark} {kind} {call} {sorted(opened)} {leads}"
     return _pictures.get(key, made)
 
 

@@ -63,7 +63,7 @@ def add_unit_photo(number: int, here: Here, photo: Photo, shows: Shows = "") -> 
     shot = developed(photo.file.read())
     with here.writing() as book:
         book.photos.add(shot, unit_id=number, shows=shows)
-    return goto(f"/units/{number}#photos")
+    return goto(f"/units/{number}?open=photos#photos")
 
 
 def _sent(digest: str, media_type: str, held: str, content: Callable[[], bytes]) -> Response:

@@ -85,6 +85,7 @@ class UnitPage(View):
     calls: list[OldCall]
     photos: list[PhotoLine]
     token: str
+    opened: str
 
 
 @page(router, "/units", "units.html")
@@ -102,8 +103,13 @@ def units(here: Here, find: Annotated[str, Query(max_length=80)] = "") -> UnitsP
 
 
 @page(router, "/units/{number}", "unit.html")
-def unit(number: int, here: Here, state: Annotated[str, Query(max_length=30)] = "rest") -> UnitPage:
-    """One unit: nameplate, both pictures in a state, calls and readings so far, photos."""
+def unit(
+    number: int,
+    here: Here,
+    state: Annotated[str, Query(max_length=30)] = "rest",
+    opened: Annotated[str, Query(alias="open", max_length=20)] = "",
+) -> UnitPage:
+    """One unit: calls and readings so far; behind a tap both pictures in a state, plate, photos."""
     with here.reading() as book:
         row = book.units.get(number)
         line = line_of(book, number)
@@ -126,6 +132,7 @@ def unit(number: int, here: Here, state: Annotated[str, Query(max_length=30)] = 
         calls=calls,
         photos=photos,
         token=fresh_token(),
+        opened=opened,
     )
     if solved is not None:
         view.about(solved)

@@ -9,7 +9,6 @@ const SHOWN = 6;
 const LIKELY = 4; // parts whose work is along before the call is said to be
 
 const section = document.getElementById("along");
-const day = (at) => new Date(at).toLocaleString([], { weekday: "short", hour: "numeric", minute: "2-digit" });
 
 // --- taking along --------------------------------------------------------------------------------
 const told = (text) => { section.querySelector("span").textContent = text; };
@@ -45,7 +44,7 @@ const partsAlong = async () => {
 };
 const tell = async (parts = "") => {
   const at = await keptAt(`${base}/state`);
-  if (at) told(`${section.dataset.done} ${day(at)}.${parts ? ` ${section.dataset.parts} ${parts}` : ""}`);
+  if (at) told(`${section.dataset.done} ${clock.day(at)}.${parts ? ` ${section.dataset.parts} ${parts}` : ""}`);
 };
 
 // --- the answer ----------------------------------------------------------------------------------

@@ -12,10 +12,6 @@ export const number = document.querySelector("[data-call]")?.dataset.call;
 export const base = `/calls/${number}/along`;
 
 const store = () => caches.open(STORE);
-const { lang, dataset } = document.documentElement;
-const HOURS = dataset.hours === "24" ? { hour: "2-digit", hourCycle: "h23" } : { hour: "numeric", hour12: true };
-/** A time of day as the server tells it to this person. */
-export const clock = (at) => new Date(at).toLocaleTimeString(lang, { ...HOURS, minute: "2-digit" }).replace(/[\u202F\u00A0]/g, " ");
 
 // --- keeping ---------------------------------------------------------------------------------
 const fetched = async (path) => {

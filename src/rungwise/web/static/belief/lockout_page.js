@@ -1,6 +1,6 @@
 // The lock-out page without signal: the next card, what is not so, and the stamp by this clock.
 
-import { answerNow, base, clock, entriesOf, fields, filled, fragment, kept, partOf, put, repeated } from "./carry.js";
+import { answerNow, base, entriesOf, fields, filled, fragment, kept, partOf, put, repeated } from "./carry.js";
 import { keepsRunning, rowsAfter, standing, stampOf } from "./lockout.js";
 
 const cut = (root, selector) => { for (const each of root.querySelectorAll(selector)) each.remove(); };
@@ -42,12 +42,12 @@ const timed = (plan, stamp) => {
   if (!span) return;
   for (const name of ["counts", "leftS", "totalS"]) delete span.dataset[name];
   if (stamp?.stands !== "verified") return;
-  Object.assign(span.dataset, { counts: `${clock(stamp.at)} ${clock(stamp.until)}`, leftS: Math.round((stamp.until - Date.now()) / 1000), totalS: plan.minutes * 60 });
+  Object.assign(span.dataset, { counts: `${clock.time(stamp.at)} ${clock.time(stamp.until)}`, leftS: Math.round((stamp.until - Date.now()) / 1000), totalS: plan.minutes * 60 });
 };
 
 const stampPiece = (dead, plan, found, stamp, live, version) => {
-  const why = filled(dead.words.powered, { clock: clock(live) });
-  const told = { at: clock(stamp.at), until: clock(stamp.until), taken: stamp.taken, asked: stamp.asked, why, version, undo: found.undo?.title ?? "" };
+  const why = filled(dead.words.powered, { clock: clock.time(live) });
+  const told = { at: clock.time(stamp.at), until: clock.time(stamp.until), taken: stamp.taken, asked: stamp.asked, why, version, undo: found.undo?.title ?? "" };
   const made = fragment(filled(plan.stamps[stamp.stands], told));
   repeated(made, "open", found.proof.open.map((each) => openLine(each, dead.words)));
   undoes(made, found);

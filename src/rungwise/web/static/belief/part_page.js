@@ -1,6 +1,6 @@
 // The part's page without signal: what of the van serves, and what was fitted on this phone.
 
-import { answerNow, base, clock, entriesOf, filled, fragment, kept, partOf, put } from "./carry.js";
+import { answerNow, base, entriesOf, filled, fragment, kept, partOf, put } from "./carry.js";
 
 const query = () => new URLSearchParams(location.search);
 
@@ -37,7 +37,7 @@ export const show = async () => {
   if (!along) { put(place, Object.assign(document.createElement("p"), { textContent: words.notAlong }), words.away); return; }
   const { card, behind, fitted: cards, counts } = along.part;
   const here = fitted[part];
-  const told = { version: done.version, who: here?.who ?? "", at: here ? clock(here.at) : "" };
+  const told = { version: done.version, who: here?.who ?? "", at: here ? clock.time(here.at) : "" };
   const rest = left(counts, fitted, done.fitted);
   const [above, below] = [here && cards[here.name] ? cards[here.name] : card, behind].map((html) => fragment(filled(html, told)));
   for (const made of [above, below]) {

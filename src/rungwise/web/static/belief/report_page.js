@@ -1,6 +1,6 @@
 // The report's page without signal: it is signed on this phone, and made when there is signal.
 
-import { answerNow, base, clock, entriesOf, filled, fragment, kept, put } from "./carry.js";
+import { answerNow, base, entriesOf, filled, fragment, kept, put } from "./carry.js";
 
 export const show = async () => {
   const [{ report }, now] = await Promise.all([kept(`${base}/work`), answerNow()]);
@@ -10,7 +10,7 @@ export const show = async () => {
   document.querySelector("[data-behind]")?.remove(); // what the customer reads is made anew
   if (signed) {
     const by = [signed.who, signed.fields.get("received_by")].filter(Boolean).join(", ");
-    put(place, fragment(filled(report.signed, { at: clock(signed.at), by })), words.away);
+    put(place, fragment(filled(report.signed, { at: clock.time(signed.at), by })), words.away);
     return;
   }
   const card = place.cloneNode(true);

@@ -1,6 +1,6 @@
 // The test's page without signal: one thing after another, each reading judged by carried limits.
 
-import { answerNow, base, clock, entriesOf, filled, fragment, kept, put } from "./carry.js";
+import { answerNow, base, entriesOf, filled, fragment, kept, put } from "./carry.js";
 import { fittedAfter } from "./part_page.js";
 import { eventsAfter, nextOf, standingOf } from "./proof.js";
 import { readingText } from "./wording.js";
@@ -57,7 +57,7 @@ const endPiece = (along, ends, next, { readings }, words) => {
   const at = Math.max(0, ...all.map((each) => each.at));
   const count = all.filter(({ level }) => level === "good" || level === "caution").length;
   const what = bad ? plain(oddText(words, along.checks[bad.check], bad)) : "";
-  return fragment(filled(ends[next.end], { clock: at ? clock(at) : "--:--", count, what }));
+  return fragment(filled(ends[next.end], { clock: at ? clock.time(at) : "--:--", count, what }));
 };
 
 export const show = async () => {
