@@ -106,3 +106,5 @@ def test_a_sign_that_a_good_unit_hardly_gives_is_looked_at_again_before_it_is_le
     assert not seems_healthy(belief.observe("stops", "no"))
     reach = [card.id for card in (*SEEN[:2], *BATCH)]
     assert next_check(belief, allowed=reach).why == PROVED
+    assert verdict(belief, allowed=reach).kind == "undecided"  # what was seen still stands
+    assert verdict(belief.observe("stops", "yes")).kind == "nothing_wrong_now"

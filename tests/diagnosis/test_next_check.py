@@ -160,6 +160,18 @@ def test_measuring_stops_when_settling_it_would_take_longer_than_a_wrong_repair(
     assert (advice.stop, advice.why) == (True, NOTHING_LEFT)
 
 
+def test_where_the_likeliest_part_cannot_be_read_what_is_around_it_is_read_though_dear() -> None:
+    """At 70 to 30 a wrong repair of 16 minutes loses less than the check around it takes."""
+    part = suspect("a", 70.0, shown_by=("ohms",))
+    own = yes_no("ohms", quantity="ohms", touches=("part a",), minutes=5.0)
+    around = yes_no("around", minutes=5.0)
+    belief = certain([part, suspect("b", 30.0)], [own, around], [[1, 1], [0, 0]])
+    advice = next_check(belief, by_hand(16.0), allowed=["around"])
+    assert (advice.stop, advice.check and advice.check.id) == (False, "around")
+    without_own = certain([part, suspect("b", 30.0)], [around], [[1], [0]])
+    assert next_check(without_own, by_hand(16.0)).why == NOTHING_LEFT
+
+
 def test_a_wrong_repair_costs_the_way_back_at_least() -> None:
     """A disconnect pushed in for nothing is done in 10 minutes, yet the unit still stands."""
     push_back = suspect("a", 94.0, wrong_minutes=10.0)

@@ -24,6 +24,7 @@ from rungwise.diagnosis.healthy_proof import (
     in_the_weather,
     look_again,
     needs_running,
+    odd_looks,
     proof_left,
     seems_healthy,
     stands,
@@ -74,6 +75,9 @@ complete and what was read leaves no fault that stands out."""
 
 TELLS_ALONE = 0.1
 """Bits of a single check at which none is looked for that tells only beside another."""
+
+TELLS_MUCH = 0.3
+"""Bits from which a check is made before a call ends with the likeliest part itself unread."""
 
 FIRST_BY_RATE = 6
 DECISIVE = 2
@@ -231,7 +235,7 @@ def _of_healthy(call: _Call) -> Advice:
     if odd:
         return call.making(odd, AGAIN)
     further = _by_worth(call, look_ahead=False)
-    acquitted = unseen(call.belief) >= ACQUITTED
+    acquitted = unseen(call.belief) >= ACQUITTED and not any(odd_looks(call.belief))
     last = len(call.belief.readings) >= MOST_OF_HEALTHY and acquitted
     return call.stopping(PROVED) if last or further.stop else further
 
@@ -276,7 +280,20 @@ def _unsure(call: _Call, *, look_ahead: bool) -> Advice:
         owed = owed_checks(call.belief, most_likely_suspect(call.belief, call.repair), call.allowed)
         if owed:
             return call.making(owed[0], OWED_FIRST)
-    return call.making(card, SHOW_FIRST) if card else _seen_again(call) or advice
+    return call.making(card, SHOW_FIRST) if card else _seen_again(call) or _around(call) or advice
+
+
+def _around(call: _Call) -> Advice | None:
+    """What tells most, though it is dear, where the likeliest part's own reading cannot be taken.
+
+    A cheap part may be put in on a guess; a call that ends undecided leaves the customer without.
+    """
+    suspect = most_likely_suspect(call.belief, call.repair)
+    has_own = any(reads_directly(card, suspect) for card in call.belief.table.checks)
+    if not has_own or read_directly(call.belief, call.repair):
+        return None
+    telling = [each for each in call.ranked if each.bits >= TELLS_MUCH]
+    return call.measuring(telling) if telling else None
 
 
 def _seen_again(call: _Call) -> Advice | None:

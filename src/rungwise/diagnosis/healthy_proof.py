@@ -14,6 +14,7 @@ from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.check_ids import WARMS_ON, id_of, look_id
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.look_card import COOLED, ON_CALL, ON_HEAT
+from rungwise.diagnosis.reading_model import Reading
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults import HEALTHY
 from rungwise.parts import Capacitor, Defrosts, Heater, Motor, OpensOn
@@ -29,6 +30,7 @@ __all__ = [
     "in_the_weather",
     "look_again",
     "needs_running",
+    "odd_looks",
     "proof_batch",
     "proof_left",
     "proof_of",
@@ -191,16 +193,22 @@ def look_again(belief: Belief, allowed: Collection[str] | None = None) -> CheckC
     What a customer tells, or a single glance, may be a slip; letting the unit go on that it was one
     takes a second look. None without one in reach.
     """
+    once = (belief.table.checks[each.check] for each in odd_looks(belief) if each.times == 1)
+    return next((card for card in once if allowed is None or card.id in allowed), None)
+
+
+def odd_looks(belief: Belief) -> Iterator[Reading]:
+    """What was seen, as it was seen last, that a good unit hardly gives.
+
+    While one stands, a unit is not let go: it buzzes still, however well all else reads.
+    """
     table = belief.table
     good = table.suspect_of == table.suspect_index(HEALTHY)
     for reading in belief.readings:
-        card = table.checks[reading.check]
-        if card.form != "choice" or reading.times > 1:
+        if table.checks[reading.check].form != "choice":
             continue
-        chance = table.choice_probability[reading.check][good, int(reading.value)].mean()
-        if chance < ODD_LOOK and (allowed is None or card.id in allowed):
-            return card
-    return None
+        if table.choice_probability[reading.check][good, int(reading.value)].mean() < ODD_LOOK:
+            yield reading
 
 
 def needs_running(card: CheckCard) -> bool:

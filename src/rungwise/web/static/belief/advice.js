@@ -1,7 +1,7 @@
 // Which check to make next, and when to stop measuring.
 
 import { owedChecks } from "./behind.js";
-import { ACQUITTED, calledForHeat, lookAgain, proofLeft, needsRunning, seemsHealthy, stands, unseen } from "./healthy.js";
+import { ACQUITTED, calledForHeat, lookAgain, proofLeft, needsRunning, oddLooks, seemsHealthy, stands, unseen } from "./healthy.js";
 import { LookAhead } from "./look_ahead.js";
 import { leansOn } from "./oddness.js";
 import { Outlook } from "./outlook.js";
@@ -15,6 +15,7 @@ const WORTH_SHOWING = 0.15;
 const LIKELY = 0.5;
 const MOST_DIRECT = 6;
 const MOST_OF_HEALTHY = 12;
+const TELLS_MUCH = 0.3;
 const TELLS_ALONE = 0.1;
 const FIRST_BY_RATE = 6;
 const DECISIVE = 2;
@@ -112,7 +113,7 @@ const ofHealthy = (call) => {
   const odd = lookAgain(call.belief, call.allowed);
   if (odd) return call.making(odd, WHY.AGAIN);
   const further = byWorth(call, false);
-  const last = call.belief.readings.length >= MOST_OF_HEALTHY && unseen(call.belief) >= ACQUITTED;
+  const last = call.belief.readings.length >= MOST_OF_HEALTHY && unseen(call.belief) >= ACQUITTED && !oddLooks(call.belief).length;
   return last || further.stop ? call.stopping(WHY.PROVED) : further;
 };
 
@@ -146,7 +147,14 @@ const unsure = (call, lookAhead) => {
     const [first] = owedChecks(call.belief, mostLikelySuspect(call.belief, call.repair), call.allowed);
     if (first) return call.making(first, WHY.OWED_FIRST);
   }
-  return card ? call.making(card, WHY.SHOW_FIRST) : seenAgain(call) ?? advice;
+  return card ? call.making(card, WHY.SHOW_FIRST) : seenAgain(call) ?? around(call) ?? advice;
+};
+
+const around = (call) => {
+  const suspect = mostLikelySuspect(call.belief, call.repair);
+  if (!call.belief.table.checks.some((card) => readsDirectly(card, suspect)) || readCount(call.belief, call.repair)) return null;
+  const telling = call.ranked.filter((each) => each.bits >= TELLS_MUCH);
+  return telling.length ? call.measuring(telling) : null;
 };
 
 const seenAgain = (call) => {

@@ -60,13 +60,18 @@ export const proofLeft = (belief, allowed) => {
   return proofOf(belief).map((id) => table.check(id)).filter((card) => !made.has(card.id) && !(still && needsRunning(card)) && (!allowed || allowed.has(card.id)));
 };
 
-/** The first look that a good unit hardly gives, where it was taken only once; see healthy_proof.py. */
-export const lookAgain = ({ table, readings }, allowed) => {
+/** What was seen last that a good unit hardly gives; see healthy_proof.py. */
+export const oddLooks = ({ table, readings }) => {
   const good = table.rows[table.suspectIndex(table.known.healthy)];
-  const odd = readings.find(({ check, value, times }) => {
-    const card = table.checks[check];
-    if (card.form !== "choice" || times > 1 || (allowed && !allowed.has(card.id))) return false;
+  return readings.filter(({ check, value }) => {
+    if (table.checks[check].form !== "choice") return false;
     return good.reduce((sum, row) => sum + table.choice[check][value][row], 0) / good.length < ODD_LOOK;
   });
-  return odd ? table.checks[odd.check] : null;
+};
+
+/** The first of these that was taken only once, of those in reach. */
+export const lookAgain = (belief, allowed) => {
+  const { checks } = belief.table;
+  const odd = oddLooks(belief).find(({ check, times }) => times === 1 && (!allowed || allowed.has(checks[check].id)));
+  return odd ? checks[odd.check] : null;
 };
