@@ -103,7 +103,8 @@
     document.dispatchEvent(new Event("rungwise:sent"));
     say(no ? "What waited was sent; what was not kept stands at the top." : "Signal is back: everything is saved.");
     const page = await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => null);
-    if (page?.ok && !document.activeElement?.matches("input, textarea")) await swap(page);
+    const text = page?.ok && await page.text(); // first: whoever types meanwhile keeps the page
+    if (text && !document.activeElement?.matches("input, textarea")) put(page, text);
   };
   addEventListener("online", retried);
   setInterval(retried, AGAIN_MS);
@@ -123,8 +124,9 @@
     focus?.focus({ preventScroll: !(invalid || up) });
     if (!invalid && up) { if (target.closest(".card")) scrollTo(0, 0); else target.scrollIntoView({ block: "start" }); }
   };
-  const swap = async (answer, from, to = answer.url) => {
-    const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+  const swap = async (answer, from, to) => put(answer, await answer.text(), from, to);
+  const put = (answer, text, from, to = answer.url) => {
+    const fresh = new DOMParser().parseFromString(text, "text/html");
     const main = document.getElementById("main");
     const next = fresh.getElementById("main");
     if (!next) { location.assign(answer.url); return; }
@@ -152,13 +154,14 @@
     const wait_s = main.querySelector("[data-runs-out]")?.dataset.runsOut ?? main.dataset.lookAgain;
     if (!wait_s) return;
     looking = setTimeout(async () => {
+      const busy = () => document.activeElement?.matches("input, textarea, select") || main.querySelector("[data-busy]");
+      const page = busy() ? null : await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => null);
+      const text = page?.ok && await page.text();
       const on = document.activeElement;
-      const busy = on?.matches("input, textarea, select") || main.querySelector("[data-busy]");
-      const page = busy ? null : await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => null);
       const form = on?.closest("form");
       const at = form?.id ? [...form.querySelectorAll("button")].indexOf(on) : -1;
       const same = main === document.getElementById("main");
-      if (page?.ok && same) await swap(page, { again: true, form: at >= 0 ? form.id : "", at }); else lookAgain();
+      if (text && same && !busy()) put(page, text, { again: true, form: at >= 0 ? form.id : "", at }); else lookAgain();
     }, 1000 * wait_s);
   };
   const typedIn = (form, key) => [...form.elements].filter((each) => each.name && each.value && each.matches("input:not([type=hidden], [type=file], [type=checkbox], [type=radio]), textarea, select, :checked")).map((each) => each.value).concat(key?.name && key.value ? key.textContent.trim() || key.value : []).join(" ");
