@@ -25,9 +25,15 @@ def cabinet() -> Cabinet:
 def work(page: Page, cabinet: Cabinet) -> list[str]:
     """Answer each symptom and each next check until the page names the cause."""
     asked: list[str] = []
-    while page.locator("section.check").count() and len(asked) < MOST:
+    while asks(page) and len(asked) < MOST:
         asked.append(cabinet.answer(page))
     return asked
+
+
+def asks(page: Page) -> bool:
+    """Whether a check is on the card; a page still on its way here has neither card."""
+    expect(page.locator("section.check, section.verdict").first).to_be_visible()
+    return bool(page.locator("section.check").count())
 
 
 @pytest.mark.parametrize("script", [True, False], ids=["with script", "without script"])

@@ -94,6 +94,9 @@
     const late = setTimeout(() => { sent = Infinity; slow(); show(); }, SLOW_MS); // with half a signal nobody waits to type the next
     try { return await entries.settle(await entries.add(...made)); } finally { own -= 1; clearTimeout(late); sent = Infinity; show(); }
   };
+  // The number pad takes no focus, and the key that saves takes it from the field.
+  const inHand = () => document.activeElement?.matches("input, textarea, select") ||
+    [...document.querySelectorAll("section.check form[data-draft] input[type=text]")].some((field) => field.value !== field.defaultValue);
   const retried = async () => {
     if (own) return;
     const before = entries.waiting().length;
@@ -104,7 +107,7 @@
     say(no ? "What waited was sent; what was not kept stands at the top." : "Signal is back: everything is saved.");
     const page = await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => null);
     const text = page?.ok && await page.text(); // first: whoever types meanwhile keeps the page
-    if (text && !document.activeElement?.matches("input, textarea")) put(page, text);
+    if (text && !inHand()) put(page, text);
   };
   addEventListener("online", retried);
   setInterval(retried, AGAIN_MS);
@@ -154,7 +157,7 @@
     const wait_s = main.querySelector("[data-runs-out]")?.dataset.runsOut ?? main.dataset.lookAgain;
     if (!wait_s) return;
     looking = setTimeout(async () => {
-      const busy = () => document.activeElement?.matches("input, textarea, select") || main.querySelector("[data-busy]");
+      const busy = () => inHand() || main.querySelector("[data-busy]");
       const page = busy() ? null : await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => null);
       const text = page?.ok && await page.text();
       const on = document.activeElement;
