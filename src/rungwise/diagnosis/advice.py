@@ -135,7 +135,7 @@ def open_checks(belief: Belief, allowed: Collection[str] | None = None) -> list[
     table = belief.table
     made = {reading.check for reading in belief.readings}
     columns = range(len(table.checks)) if allowed is None else map(table.check_index, allowed)
-    return [column for column in columns if column not in made]
+    return sorted(column for column in columns if column not in made)
 
 
 def last_set_up(belief: Belief) -> CheckCard | None:
@@ -349,7 +349,7 @@ def _ranked(
     if len(outlook.weight) <= ROUGH_PARTICLES:
         return _priced(belief, outlook, checks, prices)
     rough = _priced(belief, outlook.thinned(ROUGH_PARTICLES), checks, prices)
-    best = [belief.table.check_index(each.check.id) for each in rough[:FULL_CHECKS]]
+    best = sorted(belief.table.check_index(each.check.id) for each in rough[:FULL_CHECKS])
     return [*_priced(belief, outlook, best, prices), *rough[FULL_CHECKS:]]
 
 

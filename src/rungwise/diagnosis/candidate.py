@@ -57,7 +57,10 @@ class Candidate:
         return round(self.cost, 6)
 
     @property
-    def rank(self) -> tuple[float, bool, float, str]:
-        """Sorts the best first, by rate; of rates alike to two digits, dead checks first."""
+    def rank(self) -> tuple[float, bool, float]:
+        """Sorts the best first, by rate; of rates alike to two digits, dead checks first.
+
+        What is alike in all of it stays in the order of the unit's file, as its checks are in.
+        """
         rate = self.rate if self.bits >= LEAST_TOLD else 0.0
-        return -float(f"{rate:.1e}"), self.check.live, self.minutes, self.check.id
+        return -float(f"{rate:.1e}"), self.check.live, self.minutes

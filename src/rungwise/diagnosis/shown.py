@@ -200,7 +200,7 @@ def deciding_check(
         for card in direct
         if belief.table.check_index(card.id) not in made and not (still and needs_running(card))
     ]
-    ranked = sorted(open_ones, key=lambda card: (price(card), card.live, card.id))
+    ranked = sorted(open_ones, key=lambda card: (price(card), card.live))
     return next((card for card in ranked if _tells(belief, card, repair)), None)
 
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from rungwise.evaluation.result_file import Line, Resumed
 from rungwise.other_world import COLORS, LooseCabinet, Tag, draw_cabinet
-from rungwise.parts import EARTH
+from rungwise.parts import EARTH, Families, Family
 from rungwise.rewiring import (
     TOUCH_MINUTES,
     Check,
@@ -27,7 +27,9 @@ from rungwise.unit import FIRST_ARRANGEMENTS, arrangement
 __all__ = ["Worked", "drawn_cabinet", "plain_contacts", "run_cabinets", "work_cabinet"]
 
 MOST_CONTACTS = 400
-BARE = (("contactor",), ("contactor", "capacitor"))
+BARE: tuple[set[Family], ...] = ({"contactor"}, {"contactor", "dual capacitor"})
+"""The families of the parts that have all their wires off."""
+
 BROKEN = (0, 1, 2)
 
 ONE_FAR_OHM = 0.45
@@ -73,15 +75,14 @@ def drawn_cabinet(number: int, seed: int) -> tuple[LooseCabinet, Line]:
     turn, name = divmod(number, len(FIRST_ARRANGEMENTS))
     turn, colors = divmod(turn, len(COLORS))
     turn, broken = divmod(turn, len(BROKEN))
-    parts = BARE[turn % len(BARE)]
-    cabinet = draw_cabinet(
-        arrangement(list(FIRST_ARRANGEMENTS)[name]), parts, COLORS[colors], BROKEN[broken], rng
-    )
+    unit, bare = arrangement(list(FIRST_ARRANGEMENTS)[name]), BARE[turn % len(BARE)]
+    parts = [part.name for part, families in unit.having(Families) if families.names & bare]
+    cabinet = draw_cabinet(unit, parts, COLORS[colors], BROKEN[broken], rng)
     told: Line = {
         "seed": seed,
         "cabinet": number,
         "arrangement": list(FIRST_ARRANGEMENTS)[name],
-        "off": list(parts),
+        "off": parts,
         "colors": COLORS[colors],
         "broken": sorted(cabinet.broken),
         "load_open": cabinet.load_open,

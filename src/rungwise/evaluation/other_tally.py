@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 from statistics import fmean
 from typing import Any
 
 from rungwise.evaluation.tally import Share
 from rungwise.faults import repair_steps
+from rungwise.parts import Families, Family
+from rungwise.unit import arrangement
 
 __all__ = [
     "Row", "admits", "brier", "calls_markdown", "claim_right", "condemned", "confidently_wrong",
@@ -22,13 +25,13 @@ BINS = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.99, 1.0001)
 """Edges of the bins of the reliability curve."""
 
 CLAIMED_WRONG = 0.9
-WATCHED = (
-    ("compressor", ("compressor",)),
-    ("contactor", ("contactor",)),
-    ("motor", ("fan", "blower")),
-    ("board", ("board", "delay", "transformer", "monitor", "lockout")),
-)
-"""Parts whose needless replacement hurts, with the last word of their blocks' names."""
+WATCHED: dict[str, set[Family]] = {
+    "compressor": {"compressor"},
+    "contactor": {"contactor"},
+    "motor": {"fan motor"},
+    "board": {"electronics", "transformer"},
+}
+"""Parts whose needless replacement hurts, by the families of their kinds; the first holds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,31 +98,33 @@ def _claims(lines: Sequence[Line]) -> Iterator[Row]:
     yield Row("Brier score of the first answer's probability", told)
 
 
-def _is(block: str, words: Sequence[str]) -> bool:
-    """Whether a block is one of these: `blower_contactor` is a contactor."""
-    return block.rsplit("_", 1)[-1] in words
+@cache
+def _watched(arrangement_name: str) -> dict[str, str]:
+    """What each part of an arrangement that is watched counts as."""
+    return {
+        part.name: next(name for name, watched in WATCHED.items() if watched & families.names)
+        for part, families in arrangement(arrangement_name).having(Families)
+        if families.names & set().union(*WATCHED.values())
+    }
 
 
-def _replaced(line: Line, words: Sequence[str]) -> list[str]:
-    """Blocks of these that the answer would replace and that have nothing."""
+def _counted_as(line: Line, blocks: Iterable[str]) -> set[str]:
+    watched = _watched(line["arrangement"])
+    return {watched[block] for block in blocks if block in watched}
+
+
+def condemned(line: Line) -> set[str]:
+    """What the healthy parts count as of the watched ones that a claim would replace."""
     if not line["claimed"]:
-        return []
-    return [
-        work.block
-        for work in repair_steps(line["answer"])
-        if _is(work.block, words) and work.act == "replace" and work.block not in line["faulty"]
-    ]
-
-
-def condemned(line: Line) -> list[str]:
-    """Healthy parts of the watched ones that a claim would replace."""
-    return _replaced(line, [word for _, each in WATCHED for word in each])
+        return set()
+    replaced = {work.block for work in repair_steps(line["answer"]) if work.act == "replace"}
+    return _counted_as(line, replaced.difference(line["faulty"]))
 
 
 def _condemned(lines: Sequence[Line]) -> Iterator[Row]:
-    for what, words in WATCHED:
-        good = [line for line in lines if not any(_is(each, words) for each in line["faulty"])]
-        share = Share(sum(bool(_replaced(line, words)) for line in good), len(good))
+    for what in WATCHED:
+        good = [line for line in lines if what not in _counted_as(line, line["faulty"])]
+        share = Share(sum(what in condemned(line) for line in good), len(good))
         yield _shared(f"healthy {what} condemned", share)
     unseen = [line for line in lines if condemned(line) and not line["direct"]]
     yield Row("of these without a direct reading on the part", f"{len(unseen)}")

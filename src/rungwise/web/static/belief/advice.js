@@ -68,7 +68,7 @@ class Call {
   #ranked(checks) {
     if (this.outlook.weight.length <= ROUGH_PARTICLES) return this.#priced(this.outlook, checks);
     const rough = this.#priced(this.outlook.thinned(ROUGH_PARTICLES), checks);
-    const best = rough.slice(0, FULL_CHECKS).map((each) => this.belief.table.checkIndex(each.check.id));
+    const best = rough.slice(0, FULL_CHECKS).map((each) => this.belief.table.checkIndex(each.check.id)).sort((a, b) => a - b);
     return [...this.#priced(this.outlook, best), ...rough.slice(FULL_CHECKS)];
   }
 

@@ -52,9 +52,9 @@ export const candidate = (check, last, prices, bits, bestAfter) => {
 
 /** Bits under which a check tells nothing: what is left there is made by rounding. */
 const LEAST_TOLD = 1e-9;
-/** Best first, by rate; of rates alike to two digits, dead checks first. */
+/** Best first, by rate; of rates alike to two digits, dead checks first; else as in the unit's file. */
 const rateTold = ({ bits, effort }) => bits >= LEAST_TOLD ? Number((bits / effort).toExponential(1)) : 0;
-const rank = (each) => [-rateTold(each), each.check.live ? 1 : 0, each.minutes, each.check.id];
+const rank = (each) => [-rateTold(each), each.check.live ? 1 : 0, each.minutes];
 export const compare = (one, other) => {
   for (let at = 0; at < one.length; at += 1) {
     if (one[at] < other[at]) return -1;
@@ -62,7 +62,7 @@ export const compare = (one, other) => {
   }
   return 0;
 };
-/** Sorted by what a key says, a list of numbers and texts. */
+/** Sorted by what a key says, a list of numbers; what is alike stays in its order. */
 export const sortedBy = (list, key) => list.map((each) => [key(each), each]).sort((a, b) => compare(a[0], b[0])).map(([, each]) => each);
 export const byRank = (candidates) => sortedBy(candidates, rank);
 export const byCost = (candidates) => sortedBy(candidates, (each) => [loss(each), ...rank(each)]);

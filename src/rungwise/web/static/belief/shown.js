@@ -78,7 +78,7 @@ export const decidingCheck = (belief, repair, price, allowed) => {
   const made = new Set(belief.readings.map(({ check }) => belief.table.checks[check].id));
   const still = stands(belief);
   const open = direct(belief, accusedOf(belief, repair), allowed).filter((card) => !made.has(card.id) && !(still && needsRunning(card)));
-  return sortedBy(open, (card) => [price(card), card.live ? 1 : 0, card.id]).find((card) => tells(belief, card, repair)) ?? null;
+  return sortedBy(open, (card) => [price(card), card.live ? 1 : 0]).find((card) => tells(belief, card, repair)) ?? null;
 };
 
 /** What a check reads where the repair is due and where the part is good: { check, go, stop }. */
