@@ -270,6 +270,13 @@ def test_a_door_gives_what_it_lists_and_nothing_else(room: str) -> None:
     assert not hasattr(module, "what_nobody_gives")
 
 
+def test_only_a_door_lists_its_names() -> None:
+    """Within a room a name without an underscore is for its other modules: one list is enough."""
+    inside = [path for path in PACKAGE.glob("*/**/*.py") if path.name != "__init__.py"]
+    assert inside
+    assert [name_of(path) for path in inside if "\n__all__" in text_of(path)] == []
+
+
 def test_an_open_door_loads_nothing_behind_it() -> None:
     told = "import sys, rungwise.services, rungwise.web; print(*sorted(sys.modules))"
     run = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True)

@@ -14,7 +14,8 @@ from rungwise.files.keys import Key, Keys, Many, One
 from rungwise.maintenance.shop_file import ShopRow
 from rungwise.replacement.candidate_file import CandidatesRow
 from rungwise.rewiring.wires_rows import WiresRow
-from rungwise.unit.unit_file import PART_KINDS, UnitRow, part_keys
+from rungwise.unit.unit_file import UnitRow, part_keys
+from rungwise.unit.wiring import PART_KINDS
 
 PAGE = Path(__file__).parent.parent / "docs" / "files.md"
 

@@ -21,14 +21,14 @@ from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import write_po
 
 from rungwise.diagnosis import CHIPS, checks_of
-from rungwise.parts import KINDS, PAIR, SOMETHING, WIRE, end_mark, limits
+from rungwise.parts import JOINTS, KINDS, PAIR, SOMETHING, WIRE, end_mark, limits
 from rungwise.parts.limits import Limit
 from rungwise.parts.words import FAILED, SWITCHED_OFF
 from rungwise.replacement import CANDIDATE_KINDS
 from rungwise.report.plain_checks import SUBJECTS
 from rungwise.report.plain_faults import BESIDES, MIX_UPS
 from rungwise.shaping import SUPPLIES, unlike
-from rungwise.unit import JOINTS, Unit
+from rungwise.unit import Unit
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 from rungwise.web.pages.wires.route import COLOURS
 from rungwise.wording import LANGUAGES, Language, Said

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -103,7 +104,7 @@ def test_numbers_that_do_not_lie_in_a_row_are_laid_so() -> None:
     np.testing.assert_array_equal(turned[::-1], loops.torques_nm(numbers, phasors, speed))
 
 
-Given = list[np.ndarray]
+Given = Sequence[np.ndarray]
 
 
 @pytest.fixture(scope="module")

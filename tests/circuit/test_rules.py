@@ -21,7 +21,7 @@ from rungwise.unit.unit import Block, Unit
 from rungwise.unit.unit_file import arrangement
 
 ROOT = Path(rungwise.__file__).parent
-SORTS = {name for name in rules.__all__ if name.endswith("Rule")} - {"Rule"}
+SORTS = {name for name in vars(rules) if name.endswith("Rule")} - {"Rule"}
 
 
 def test_no_room_but_parts_names_a_sort_of_rule() -> None:

@@ -7,7 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from rungwise.diagnosis.checks import Check, checks_of
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.parts.element import EARTH
 from rungwise.unit.unit_file import arrangement

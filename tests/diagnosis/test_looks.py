@@ -17,7 +17,7 @@ from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.build import bench_of
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
-from rungwise.diagnosis.checks_look import LOOKING
+from rungwise.diagnosis.look_card import LOOKING
 from rungwise.diagnosis.visual_checks import (
     HotShell,
     Mark,

@@ -9,8 +9,7 @@ from tests.diagnosis.small_tables import certain, fewest_checks, suspect, yes_no
 
 from rungwise.diagnosis import Belief, FaultTable, PriceList, next_check
 from rungwise.diagnosis.advice import NOTHING_LEFT, SURE, last_set_up
-from rungwise.diagnosis.checks_look import DEAD, LOOKING, ON_CALL
-from rungwise.diagnosis.look_card import COOLED
+from rungwise.diagnosis.look_card import COOLED, DEAD, LOOKING, ON_CALL
 from rungwise.errors import UnknownName
 
 NOT_ASKED = 0.0

@@ -13,7 +13,7 @@ from tests.diagnosis.small_tables import CERTAIN, certain, suspect, yes_no
 from rungwise.circuit.meter import FINE_VOLTS
 from rungwise.diagnosis import Belief, CheckCard, Doubts, FaultTable, SuspectCard, next_check
 from rungwise.diagnosis.advice import SHOW_FIRST, SURE
-from rungwise.diagnosis.checks_look import ON_CALL
+from rungwise.diagnosis.look_card import ON_CALL
 from rungwise.diagnosis.shown import bears_weight, showing
 from rungwise.diagnosis.verdict_rules import verdict
 from rungwise.faults.suspect_set import HEALTHY

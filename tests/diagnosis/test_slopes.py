@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from rungwise.diagnosis import build
-from rungwise.diagnosis.checks import Check, checks_of
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.slopes import (
     KERNEL,
     MOVE,

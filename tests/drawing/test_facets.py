@@ -15,9 +15,9 @@ from rungwise.drawing.panel_signs import sign
 from rungwise.drawing.symbols_drawn import Sign as How
 from rungwise.drawing.symbols_drawn import drawn_symbol
 from rungwise.parts import KINDS
-from rungwise.parts.facets import Facet
 from rungwise.parts.kind import PartKind
 from rungwise.parts.pictures import Mark, Sign, Stand, Symbol
+from rungwise.parts.trade import Facet
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement
 

@@ -9,7 +9,9 @@ from tests.drawing.panel_geometry import seen
 
 from rungwise.drawing import panel_layout
 from rungwise.drawing.panel import panel
-from rungwise.drawing.routing import Grid, NoWay, Port, Route, Task, crossing_points, routed
+from rungwise.drawing.routing import Task, crossing_points, routed
+from rungwise.drawing.routing_grid import Grid, Port, Route
+from rungwise.drawing.routing_search import NoWay
 from rungwise.unit.unit_file import arrangement
 
 UP, RIGHT, DOWN, LEFT = range(4)

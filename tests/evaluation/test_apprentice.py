@@ -9,8 +9,8 @@ from tests.evaluation.benches import all_checks, all_suspects
 from tests.tables import solved
 
 from rungwise.diagnosis import Belief
-from rungwise.diagnosis.checks_look import LOOKING
 from rungwise.diagnosis.fault_table import FaultTable
+from rungwise.diagnosis.look_card import LOOKING
 from rungwise.diagnosis.prices import PriceList
 from rungwise.evaluation.apprentice import HiddenUnit, LevelName, draw_fault
 from rungwise.evaluation.lesson import Done, lesson_of, minutes_of, on_live_parts

@@ -12,7 +12,8 @@ from rungwise.other_world.isolation_case import FAMILIES, draw_isolation_case
 from rungwise.other_world.wired import ARRANGEMENTS, TERMINALS, Wired, wired
 from rungwise.other_world.wiring_damage import DAMAGES
 from rungwise.parts import KINDS
-from rungwise.unit.unit_file import PART_KINDS, unit_from
+from rungwise.unit.unit_file import unit_from
+from rungwise.unit.wiring import PART_KINDS
 
 
 def read(unit: Wired) -> None:

@@ -10,8 +10,9 @@ import pytest
 from tests.every import of_every
 
 from rungwise.parts import KINDS
-from rungwise.parts.facets import FACETS, Coil, Facet, Poles, Terminals
+from rungwise.parts.facets import FACETS, Coil, Poles, Terminals
 from rungwise.parts.kind import PartKind
+from rungwise.parts.trade import Facet
 
 of_every_kind = of_every(KINDS.values(), lambda kind: kind.name)
 

@@ -28,7 +28,8 @@ from rungwise.errors import (
     BadRecord,
     UnknownName,
 )
-from rungwise.files.document import Document, Table
+from rungwise.files.document import Document
+from rungwise.files.table import Table
 from rungwise.records import Store
 from rungwise.records.by_hand import paper_rows
 from rungwise.records.files import (

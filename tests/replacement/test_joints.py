@@ -8,12 +8,12 @@ from itertools import product
 import pytest
 from tests.replacement.touchstone import contactor
 
-from rungwise.parts.joint_work import PLACES_ON_A_TERMINAL, joint_after, work_for
+from rungwise.parts.joint_work import JOINTS, PLACES_ON_A_TERMINAL, joint_after, work_for
 from rungwise.replacement.joints import joint_reasons
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.seating import seat
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import JOINTS, arrangement
+from rungwise.unit.unit_file import arrangement
 
 UNIT = arrangement("one_pole_heater")
 ENOUGH = {"L1": ("lug", "tab"), "L2": ("lug",), "T1": ("tab",) * 3, "T2": ("tab",) * 2,

@@ -7,7 +7,8 @@ from collections.abc import Callable
 import pytest
 
 from rungwise.errors import BadInput, BadUnitFile
-from rungwise.files.document import Document, Table
+from rungwise.files.document import Document
+from rungwise.files.table import Table
 
 MAPLE = """\
 # The unit behind the hardware store

@@ -16,7 +16,8 @@ from rungwise.errors import BadUnitFile
 from rungwise.files.document import Document
 from rungwise.parts import KINDS
 from rungwise.unit.nameplate import FIELDS
-from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, PART_KINDS, unit_from, unit_schema
+from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, unit_from, unit_schema
+from rungwise.unit.wiring import PART_KINDS
 
 VALIDATOR = Draft202012Validator(unit_schema())
 

@@ -8,7 +8,7 @@ from collections.abc import Callable
 import pytest
 from tests.unit.maple import document, refusal, table
 
-from rungwise.files.document import Table
+from rungwise.files.table import Table
 
 
 def test_a_table_gives_each_kind_of_value() -> None:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 
 from rungwise.diagnosis.checks import checks_of
+from rungwise.services import is_joint
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 from rungwise.web.leads import EARTH_METAL
 from rungwise.web.prompt import ask_of
-from rungwise.web.spots import JOINT, is_joint, mark_at, part_at, place_words, wires_at
+from rungwise.web.spots import JOINT, mark_at, part_at, place_words, wires_at
 
 
 @pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)

@@ -7,8 +7,6 @@ import importlib.util
 from rungwise.camera.pictures import points_of
 from rungwise.errors import MissingProgram
 
-__all__ = ["codes_available", "codes_in"]
-
 LONGEST_PX = 1600
 
 

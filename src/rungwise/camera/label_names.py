@@ -8,9 +8,6 @@ from dataclasses import dataclass
 
 from rungwise.wording import mark
 
-__all__ = ["DUAL", "MISREAD", "NAMES", "REFRIGERANT", "UF", "LabelName", "Value"]
-
-
 _ANY = re.IGNORECASE
 
 

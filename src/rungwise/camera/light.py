@@ -6,8 +6,6 @@ from typing import Any
 
 import numpy as np
 
-__all__ = ["Array", "encoded_of", "lab_of", "linear_of"]
-
 Array = np.ndarray[Any, np.dtype[np.float64]]
 
 

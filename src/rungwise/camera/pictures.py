@@ -10,8 +10,6 @@ from PIL import Image, UnidentifiedImageError
 
 from rungwise.errors import BadRecord
 
-__all__ = ["Points", "opened", "points_of"]
-
 Points = np.ndarray[Any, np.dtype[np.uint8]]
 
 

@@ -7,8 +7,6 @@ from collections.abc import Iterable, Mapping
 from rungwise.camera.read_field import ReadField
 from rungwise.wording import mark
 
-__all__ = ["checked"]
-
 RANGES = {
     "rla_a": (3.0, 70.0), "lra_a": (10.0, 350.0), "fan_fla_a": (0.2, 8.0), "mca_a": (5.0, 100.0),
     "mocp_a": (10.0, 125.0), "heater_w": (20.0, 200.0),

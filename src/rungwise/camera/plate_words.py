@@ -15,8 +15,6 @@ from rungwise.camera.plate_checks import checked
 from rungwise.camera.read_field import ReadField, field_from
 from rungwise.camera.words import Row, Word, rows_of
 
-__all__ = ["read_part", "read_plate"]
-
 SPACE, WIDE_SPACE = 0.65, 1.2
 """Of a letter's height: words of one cell stand no further apart, cells do; of a serial number,
 whose groups are set apart, so far."""

@@ -9,8 +9,6 @@ from typing import Literal
 from rungwise.camera.words import Word
 from rungwise.wording import mark
 
-__all__ = ["ReadField", "Sureness", "field_from"]
-
 Sureness = Literal["sure", "unsure"]
 
 SURE_SCORE = 0.93

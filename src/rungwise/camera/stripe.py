@@ -10,8 +10,6 @@ import numpy as np
 
 from rungwise.camera.light import Array, lab_of
 
-__all__ = ["stripe_beside"]
-
 REACH = 0.05
 """How far to either side is looked, of the photo's longer side."""
 

@@ -6,8 +6,6 @@ import io
 
 from rungwise.camera.pictures import opened
 
-__all__ = ["strip_of"]
-
 AROUND = 0.5
 """Of the strip's height is shown above and below it, so that a cut letter is seen."""
 

@@ -14,8 +14,6 @@ from rungwise.camera.pictures import Points, points_of
 from rungwise.camera.words import Word
 from rungwise.errors import MissingProgram
 
-__all__ = ["MISSING", "text_available", "words_in"]
-
 MISSING = "Reading photos is not installed here."
 LONGEST_PX = 1600
 """A plate that fills the photo then has letters of 20 px; more takes longer and reads no better."""

@@ -22,8 +22,6 @@ from rungwise.camera.stripe import stripe_beside
 from rungwise.errors import BadInput
 from rungwise.wording import mark
 
-__all__ = ["COLORS", "ColorGuess", "color_at"]
-
 COLORS = {
     "black": (36, 34, 36), "white": (226, 223, 216), "grey": (128, 130, 131),
     "red": (180, 30, 38), "orange": (228, 108, 30), "yellow": (236, 202, 42),

@@ -9,8 +9,6 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
-__all__ = ["Row", "Word", "rows_of"]
-
 Point = tuple[float, float]
 
 TURN_STEP, TURN_STEPS = math.radians(0.25), 24

@@ -11,8 +11,6 @@ from rungwise.circuit.batch import Batch
 from rungwise.circuit.cooling import Cooling
 from rungwise.parts import refrigeration as heat
 
-__all__ = ["Course", "Courses"]
-
 _CONSTANT_S = {"high": heat.HIGH_SIDE_S, "low": heat.LOW_SIDE_S}
 _STATE = {"high": "condensing_c", "low": "evaporating_c"}
 

@@ -31,8 +31,6 @@ from rungwise.circuit.kernel_arrays import (
 from rungwise.circuit.lanes import compiled
 from rungwise.circuit.motion_kernel import rest, torque
 
-__all__ = ["ENTRIES", "SIGNATURE"]
-
 ADDRESS: Any = types.CPointer
 SIGNATURE = types.int64(ADDRESS(types.int64))
 

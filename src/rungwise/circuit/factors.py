@@ -11,8 +11,6 @@ from rungwise.circuit.elimination import ComplexArray, EliminationOrder
 from rungwise.circuit.kernel_arrays import Eliminated, Ints
 from rungwise.errors import FloatingNode
 
-__all__ = ["Factors", "laid_out"]
-
 
 class Factors:
     """The eliminated numbers of a batch, ready for any number of right-hand sides.

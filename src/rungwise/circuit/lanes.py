@@ -17,20 +17,6 @@ from numba.extending import intrinsic
 
 from rungwise.circuit.kernel_arrays import LANES
 
-__all__ = [
-    "add_product",
-    "add_row",
-    "any_in_row",
-    "clear_row",
-    "compiled",
-    "copy_row",
-    "invert_row",
-    "put_difference",
-    "put_product",
-    "square_at_most",
-    "take_product",
-]
-
 _VECTOR = ir.VectorType(ir.DoubleType(), LANES)
 _ZERO = ir.Constant(_VECTOR, [0.0] * LANES)
 _INDEX = ir.IntType(64)

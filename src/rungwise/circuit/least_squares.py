@@ -13,8 +13,6 @@ import numpy.typing as npt
 
 from rungwise.parts import FloatArray
 
-__all__ = ["least_squares"]
-
 STEP = 1e-6
 """Of each unknown to either side, for what the misfit makes of it: the unknowns are logarithms."""
 

@@ -30,8 +30,6 @@ from rungwise.circuit.kernel_arrays import (
 from rungwise.circuit.machine_code import Array, entry
 from rungwise.errors import CircuitError
 
-__all__ = ["rest_speeds", "see_ports", "solve_round", "torques_nm"]
-
 _STEPS = (
     "int nodes", "int nodes", "int nodes+1", "int links", "int links", "int links", "int links",
     "int nodes+1", "int couples",

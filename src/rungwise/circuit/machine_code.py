@@ -24,8 +24,6 @@ import numpy.typing as npt
 
 from rungwise.errors import CircuitError
 
-__all__ = ["Array", "entry"]
-
 Array = npt.NDArray[Any]
 
 Entry = Callable[[int], int]

@@ -19,8 +19,6 @@ from rungwise.circuit.operating_point import Settling, horizon_s
 from rungwise.circuit.solution import Solution
 from rungwise.parts import FloatArray
 
-__all__ = ["Asked", "solve_together", "solve_whole"]
-
 
 class Asked(NamedTuple):
     """A condition, and the parameters that it sets for all variants alike."""

@@ -45,9 +45,6 @@ from rungwise.parts import (
 from rungwise.unit import Part, Unit
 from rungwise.wording import mark
 
-__all__ = ["CONDITIONS", "Harm", "Hurt", "LoadState", "LoadStates", "load_states", "loads_of",
-           "states_of", "usual_states"]  # fmt: skip
-
 CONDITIONS = (CALLING, STANDBY, COLD_STANDBY)
 """The conditions that a unit's behaviour is told in."""
 

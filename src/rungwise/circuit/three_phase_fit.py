@@ -19,14 +19,6 @@ from rungwise.circuit.machine import MachineConstants, field_ohm
 from rungwise.circuit.machine_fit import HOT_OVER_COLD, FitCheck, MachineFit, fit_machine
 from rungwise.parts import FloatArray, Motor
 
-__all__ = [
-    "THREE_PHASE_PLATE",
-    "fit_motor",
-    "fit_three_phase",
-    "leg_amp",
-    "three_phase_torque_nm",
-]
-
 THREE_PHASE_PLATE = (
     "rated_volt",
     "rated_a",

@@ -11,8 +11,6 @@ from rungwise.cli.options import AsJson
 if TYPE_CHECKING:
     from rungwise.records import Summary
 
-__all__ = ["archive"]
-
 archive = typer.Typer(
     name="archive",
     help="Everything in the records as one file, and back.",

@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from rungwise.diagnosis import CheckCard
     from rungwise.services import CallDiagnosis, CallTaking
 
-__all__ = ["call"]
-
 KEYS = "? why · u undo · o WORDS another check · s cannot reach · q leave, the file stays"
 MOST_FOUND = 12
 

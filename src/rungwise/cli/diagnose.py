@@ -6,8 +6,6 @@ import typer
 
 from rungwise.cli.options import AsJson, CallFile, Complaint
 
-__all__ = ["diagnose"]
-
 
 def diagnose(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -> None:
     """Say what is wrong as far as the readings tell, and which check to make next.

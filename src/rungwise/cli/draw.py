@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from rungwise.drawing import Marks, Picture
     from rungwise.unit import Unit
 
-__all__ = ["draw"]
-
 
 class Sort(StrEnum):
     """Which picture: the ladder, or the panel of one place."""

@@ -11,8 +11,6 @@ from rungwise.cli.options import AsJson, UnitName
 if TYPE_CHECKING:
     from rungwise.services import Expectation
 
-__all__ = ["expect"]
-
 
 def expect(
     unit: UnitName,

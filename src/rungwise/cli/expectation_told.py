@@ -9,8 +9,6 @@ from rungwise.faults import HEALTHY
 from rungwise.parts import Does
 from rungwise.services import Expectation, band_text
 
-__all__ = ["tell_expectation"]
-
 
 def tell_expectation(page: Page, expected: Expectation) -> None:
     """Print it: what the loads do, then the checks, those made in one condition together."""

@@ -8,8 +8,6 @@ import typer
 
 from rungwise.cli.options import AsJson, UnitName
 
-__all__ = ["fit"]
-
 
 def fit(
     unit: UnitName,

@@ -6,8 +6,6 @@ from rungwise.cli.fitting_told import tell_fitting
 from rungwise.cli.page import Page
 from rungwise.services import CallPart
 
-__all__ = ["tell_fitted"]
-
 
 def tell_fitted(page: Page, fitted: CallPart) -> None:
     """Print it."""

@@ -6,8 +6,6 @@ from rungwise.cli.page import Page
 from rungwise.replacement import Fit, Reason, Weight
 from rungwise.services import Fitting
 
-__all__ = ["tell_fitting"]
-
 MARKS = {
     Weight.BARS: "no:",
     Weight.UNJUDGED: "not judged:",

@@ -8,8 +8,6 @@ import typer
 
 from rungwise.cli.options import AsJson
 
-__all__ = ["isolate"]
-
 
 def isolate(
     unit: Annotated[

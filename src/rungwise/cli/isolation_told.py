@@ -7,8 +7,6 @@ from rungwise.isolation import Step
 from rungwise.services import Isolation
 from rungwise.unit import place_words
 
-__all__ = ["tell_isolation"]
-
 
 def tell_isolation(page: Page, isolation: Isolation) -> None:
     """Print it."""

@@ -13,8 +13,6 @@ if TYPE_CHECKING:
     from rungwise.replacement import Plate, Surroundings
     from rungwise.unit import Unit
 
-__all__ = ["plate"]
-
 DEGREES = (60, 75, 90)
 
 

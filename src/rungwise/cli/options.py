@@ -6,8 +6,6 @@ from typing import Annotated
 
 import typer
 
-__all__ = ["AsJson", "CallFile", "Complaint", "UnitName", "WiresFile"]
-
 CallFile = Annotated[str, typer.Argument(metavar="CALL", help="The call file.", show_default=False)]
 UnitName = Annotated[
     str,

@@ -17,8 +17,6 @@ from rich.text import Text
 if TYPE_CHECKING:
     from rungwise.parts import Caution, Signal
 
-__all__ = ["Page"]
-
 NARROW = 60
 """Under this width a pair is printed one below the other."""
 

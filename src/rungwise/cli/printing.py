@@ -8,8 +8,6 @@ import typer
 
 from rungwise.services import strict
 
-__all__ = ["print_json"]
-
 
 def print_json(value: object) -> None:
     """Print it; OL stands where a number is infinite, null where there is none."""

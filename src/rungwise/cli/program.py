@@ -32,8 +32,6 @@ from rungwise.cli import (
 )
 from rungwise.errors import BadInput, RungwiseError
 
-__all__ = ["app", "main", "run"]
-
 BAD_INPUT = 2
 
 app = typer.Typer(

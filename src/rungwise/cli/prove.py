@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from rungwise.services import RepairProof
     from rungwise.verification import Finding, StartStep, Worth
 
-__all__ = ["prove"]
-
 WORDS = {
     "good": "good", "note": "noted", "caution": "look at it", "refuse": "refused",
     "worthless": "says nothing", "again": "read it again",

@@ -6,8 +6,6 @@ import typer
 
 from rungwise.cli.options import AsJson, UnitName, WiresFile
 
-__all__ = ["recover"]
-
 
 def recover(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
     """Say what loose wires may be, what to measure next, and at last where each of them goes.

@@ -11,8 +11,6 @@ from rungwise.quantity import format_quantity
 from rungwise.rewiring import OPEN_OHM, TERMINAL_COVER, Check, Outcome
 from rungwise.services import EARTH_KEY, RecoverAnswer
 
-__all__ = ["tell_recovery"]
-
 LISTED = 3
 """Terminals told of one loose end, and readings told of one check."""
 

@@ -14,8 +14,6 @@ from rungwise.cli.writing import Replace, write_out
 if TYPE_CHECKING:
     from rungwise.report import Layout, Paper
 
-__all__ = ["report"]
-
 CallName = Annotated[
     str,
     typer.Argument(

@@ -6,8 +6,6 @@ import typer
 
 from rungwise.cli.options import AsJson, UnitName, WiresFile
 
-__all__ = ["rewire"]
-
 
 def rewire(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
     """List the moves of the wires to a new part, and say what each wire does as it was left.

@@ -18,8 +18,6 @@ from rungwise.rewiring import (
 from rungwise.services import RewireAnswer, crowded_text, wire_called
 from rungwise.unit import Unit
 
-__all__ = ["tell_consequences", "tell_rewiring"]
-
 SHOWN = 5
 """Consequences told of one group of wires; all of them are in the JSON answer."""
 

@@ -8,8 +8,6 @@ from typing import Annotated
 
 import typer
 
-__all__ = ["schema"]
-
 
 class Written(StrEnum):
     """The files that people write."""

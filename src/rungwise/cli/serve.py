@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 
     from rungwise.web import Secure
 
-__all__ = ["serve"]
-
 EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104  # compared with, and bound only when asked for
 
 

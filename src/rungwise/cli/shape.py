@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from rungwise.services import ShapedUnit
     from rungwise.shaping import Unlike
 
-__all__ = ["shape"]
-
 Said = Annotated[
     list[str] | None,
     typer.Option(

@@ -12,8 +12,6 @@ import typer
 from rungwise.cli.options import AsJson, UnitName
 from rungwise.cli.writing import Replace, write_out
 
-__all__ = ["spice"]
-
 
 class Setting(StrEnum):
     """What the unit is doing."""

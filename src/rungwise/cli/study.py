@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from rungwise.cli.page import Page
     from rungwise.evaluation import Study
 
-__all__ = ["study"]
-
 
 class World(StrEnum):
     """Who draws the truths: the program's own model, or a world that it did not make."""

@@ -37,8 +37,6 @@ from rungwise.services import (
 from rungwise.unit import Unit
 from rungwise.wording import day_told
 
-__all__ = ["tell_answer", "tell_cause", "tell_check", "tell_expected", "tell_shortfalls"]
-
 SHOWN = 5
 """Repairs listed when nothing is decided."""
 

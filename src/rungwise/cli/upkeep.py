@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from rungwise.maintenance import ShopOutlook
     from rungwise.services import Notice, OutlookResult, ShopForecast
 
-__all__ = ["upkeep"]
-
 MOST_LINES = 20
 """Of each list on the page; --json gives them all."""
 

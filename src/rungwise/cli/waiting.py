@@ -8,8 +8,6 @@ from contextlib import contextmanager
 from rich.console import Console
 from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn
 
-__all__ = ["waiting"]
-
 
 @contextmanager
 def waiting(what: str) -> Iterator[Callable[[float], None]]:

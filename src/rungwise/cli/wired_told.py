@@ -7,8 +7,6 @@ from rungwise.cli.recovering_told import tell_recovery
 from rungwise.cli.rewiring_told import tell_rewiring
 from rungwise.services import RecoverAnswer, WiresAnswer
 
-__all__ = ["tell_wired"]
-
 
 def tell_wired(page: Page, wires: WiresAnswer) -> None:
     """Print it, without the cautions, which the plan for making the unit dead has told."""

@@ -11,8 +11,6 @@ from rungwise.cli.options import AsJson, CallFile, Complaint
 if TYPE_CHECKING:
     from rungwise.services import CallDiagnosis, Isolation
 
-__all__ = ["work"]
-
 
 def work(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -> None:
     """Work a call: the cause, the next check and why, how to make the unit dead, part and wires.

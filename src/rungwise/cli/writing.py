@@ -8,8 +8,6 @@ from typing import Annotated
 
 import typer
 
-__all__ = ["Replace", "write_out"]
-
 Replace = Annotated[
     bool,
     typer.Option(

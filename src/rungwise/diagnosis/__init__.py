@@ -39,7 +39,6 @@ if TYPE_CHECKING:
     )
     from rungwise.diagnosis.checks import checks_of
     from rungwise.diagnosis.checks_live import HEAT_SIGNALS, LIVE_PARTS
-    from rungwise.diagnosis.checks_look import DEAD, LOOKING, ON_CALL
     from rungwise.diagnosis.chips import CHIPS
     from rungwise.diagnosis.complaint import (
         ChipEffect,
@@ -53,7 +52,7 @@ if TYPE_CHECKING:
     from rungwise.diagnosis.expect import Expected, expected_readings
     from rungwise.diagnosis.explanation import Explanation, Forecast, Opinion, Told, explain
     from rungwise.diagnosis.fault_table import CheckCard, FaultTable, Grouping, SuspectCard
-    from rungwise.diagnosis.look_card import IN_DEFROST, ON_HEAT
+    from rungwise.diagnosis.look_card import DEAD, IN_DEFROST, LOOKING, ON_CALL, ON_HEAT
     from rungwise.diagnosis.own_weights import OwnWeights
     from rungwise.diagnosis.policies import half_splitting, most_likely_first
     from rungwise.diagnosis.prices import PriceList

@@ -51,8 +51,6 @@ from rungwise.parts import (
 )
 from rungwise.unit import Unit
 
-__all__ = ["addressed"]
-
 
 def addressed(unit: Unit, check: Check) -> Check:
     """The check, its card telling the setting, the leads and the jaw of its reader, and its id."""

@@ -15,7 +15,6 @@ from dataclasses import dataclass
 from rungwise.diagnosis.behind import owed_checks
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.candidate import Candidate
-from rungwise.diagnosis.checks_look import LOOKING
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.flagged import leans_on
 from rungwise.diagnosis.healthy_proof import (
@@ -31,6 +30,7 @@ from rungwise.diagnosis.healthy_proof import (
     unseen,
 )
 from rungwise.diagnosis.look_ahead import LookAhead
+from rungwise.diagnosis.look_card import LOOKING
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.shown import (
     deciding_check,
@@ -42,8 +42,6 @@ from rungwise.diagnosis.shown import (
     sure_enough,
 )
 from rungwise.diagnosis.value_of_information import Outlook
-
-__all__ = ["MOST_READINGS", "Advice", "last_set_up", "next_check", "open_checks"]
 
 ROUGH_PARTICLES = 2000
 FULL_CHECKS = 32

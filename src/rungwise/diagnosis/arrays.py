@@ -7,8 +7,6 @@ from typing import Any, TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-__all__ = ["FloatArray", "IntArray", "RealArray", "log_sum", "ranked", "sum_by"]
-
 FloatArray: TypeAlias = npt.NDArray[np.float64]
 IntArray: TypeAlias = npt.NDArray[np.intp]
 RealArray: TypeAlias = npt.NDArray[np.floating[Any]]

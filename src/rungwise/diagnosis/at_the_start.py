@@ -11,8 +11,6 @@ from collections.abc import Iterable
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.unit import Unit
 
-__all__ = ["is_seen_at_start", "is_stop", "start_looks"]
-
 
 def start_looks(unit: Unit, cards: Iterable[CheckCard]) -> tuple[CheckCard, ...]:
     """The outdoor fans, the compressors, the blowers, and whether the outdoor unit stops."""

@@ -14,8 +14,6 @@ from rungwise.diagnosis.foresight import Foresight
 from rungwise.diagnosis.wording import either, reading_text
 from rungwise.wording import say
 
-__all__ = ["Band", "expected_band"]
-
 TAIL = 0.05  # of the weight is left out at each end
 ROUNDING = 1e-9
 WORTH_SAYING = 0.1  # rarer outcomes are not spoken of

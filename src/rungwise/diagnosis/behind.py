@@ -16,8 +16,8 @@ import numpy as np
 from rungwise.diagnosis.arrays import ranked
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.check_ids import Word, id_of, look_id
-from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
+from rungwise.diagnosis.look_card import DEAD
 from rungwise.diagnosis.shown import deciding_check
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults import HEALTHY
@@ -33,8 +33,6 @@ from rungwise.parts import (
     Supply,
     Transformer,
 )
-
-__all__ = ["always_wanted", "asks_for_causes", "causes_behind", "causes_of", "owed_checks"]
 
 WORTH_NAMING = 0.002
 """Probability from which a cause is told."""

@@ -17,8 +17,6 @@ from rungwise.diagnosis.reading_model import Doubts, Reading, ReadingModel
 from rungwise.errors import BadReading
 from rungwise.faults import HEALTHY
 
-__all__ = ["Belief"]
-
 TINY = 1e-300
 NATS_PER_BIT = float(np.log(2.0))
 

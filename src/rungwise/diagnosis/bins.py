@@ -11,8 +11,6 @@ from rungwise.diagnosis import foretold
 from rungwise.diagnosis.arrays import FloatArray, IntArray
 from rungwise.diagnosis.foresight import Foresight
 
-__all__ = ["ReadingBins"]
-
 SPACING = 3.0  # deviations from one bin's middle to the next
 MOST_BINS = 40  # a check that tells more apart gets a wider spacing
 ROUNDING = 1e-9  # of a spacing: what lies nearer to a bin's middle lies on it

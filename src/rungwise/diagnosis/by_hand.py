@@ -13,8 +13,6 @@ from typing import Any, Final
 from rungwise.files import Keys, Table, Text, Texts, read_keys
 from rungwise.wording import mark
 
-__all__ = ["PAPER_KEYS", "PAPER_LISTS", "PAPER_TEXTS", "ByHand"]
-
 PAPER_TEXTS: Final[Mapping[str, str]] = {
     "shop": mark("name of the shop"),
     "license": mark("the shop's license number"),

@@ -42,10 +42,6 @@ from rungwise.files import (
 from rungwise.quantity import in_range, parse_reading, range_text
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement, read_unit
 
-__all__ = [
-    "METER_LIMIT", "Call", "Entry", "Outcome", "call_from", "call_schema", "read_call",
-]  # fmt: skip
-
 """A symptom may be named without this: `compressor` is the check `look-compressor`."""
 
 METER_LIMIT: Mapping[str, float] = {"V": 1000.0, "A": 600.0, "µF": 10_000.0, "W": 20_000.0}

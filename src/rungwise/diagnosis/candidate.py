@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.prices import PriceList
 
-__all__ = ["Candidate"]
-
 LEAST_TOLD = 1e-9
 """Bits under which a check tells nothing: what is left there is made by rounding."""
 

@@ -28,8 +28,6 @@ from rungwise.diagnosis.scale import FLOOR_ERRORS, floors_of
 from rungwise.diagnosis.slope_table import SlopeTable
 from rungwise.faults import HEALTHY
 
-__all__ = ["known_of", "packed", "rounded"]
-
 FORMAT = 1
 
 READING_STEPS = 2.0**16

@@ -8,8 +8,6 @@ from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import Reader
 from rungwise.diagnosis.visual_checks import Look
 
-__all__ = ["UNNAMED", "Check"]
-
 UNNAMED = ""
 """The id of a card until `addressed` gives it that of its address."""
 

@@ -13,18 +13,6 @@ from typing import Literal
 from rungwise.parts import Coil
 from rungwise.unit import Part, Unit
 
-__all__ = [
-    "LOOK",
-    "WARMS_ON",
-    "Word",
-    "coil_names",
-    "coil_volts_id",
-    "full_id",
-    "id_of",
-    "look_id",
-    "short_id",
-]
-
 LOOK = "look-"
 
 Word = Literal[

@@ -18,8 +18,6 @@ from rungwise.diagnosis.checks_load import direct_volts, electronic_motors, load
 from rungwise.diagnosis.checks_look import look_checks
 from rungwise.unit import Unit
 
-__all__ = ["Check", "checks_of"]
-
 
 def checks_of(unit: Unit) -> tuple[Check, ...]:
     """Every check that this unit's parts offer, looks first, then dead, then live.

@@ -16,9 +16,6 @@ from rungwise.parts import CONTROL_SIGNALS, Probes, end_mark
 from rungwise.unit import Part, Unit, two_ends
 from rungwise.wording import mark, say
 
-__all__ = ["across_contacts"]
-
-
 _HELD = (mark("set the meter to hold the highest reading, then let it start"),)
 
 

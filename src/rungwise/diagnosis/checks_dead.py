@@ -8,8 +8,8 @@ from itertools import combinations
 
 from rungwise.circuit import INSULATION, MICROFARADS, OHMS
 from rungwise.diagnosis.check import UNNAMED, Check
-from rungwise.diagnosis.checks_look import DEAD
 from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.look_card import DEAD
 from rungwise.diagnosis.readers import (
     InsulationReader,
     LinkReader,

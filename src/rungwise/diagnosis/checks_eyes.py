@@ -24,8 +24,6 @@ from rungwise.parts import Control, Junction, Looks, PhaseRule, Poles, Transform
 from rungwise.unit import Part, Unit
 from rungwise.wording import joined, mark, say
 
-__all__ = ["eyes_first"]
-
 
 def eyes_first(unit: Unit) -> Iterator[Check]:
     """The looks with which a call begins, in the order of a walk from the room to the unit."""

@@ -26,8 +26,6 @@ from rungwise.parts import Capacitor, ElectronicMotor, Probes, end_mark
 from rungwise.unit import Part, Unit
 from rungwise.wording import mark, say
 
-__all__ = ["direct_volts", "electronic_motors", "load_microfarads"]
-
 
 def electronic_motors(unit: Unit) -> Iterator[Check]:
     """What goes into a motor with electronics: line volts, its signal, and the amps it takes.

@@ -58,8 +58,6 @@ from rungwise.parts import (
 from rungwise.unit import Part, Unit, place_words
 from rungwise.wording import mark, say
 
-__all__ = ["DEAD", "IDLE", "LOOKING", "ON_CALL", "look_checks"]
-
 SOUNDS = ("running", mark("runs, then trips"), mark("hums and trips"), "silent")
 
 BLADE = mark(

@@ -10,8 +10,6 @@ from typing import get_args
 
 from rungwise.parts import Family
 
-__all__ = ["CHIPS", "Chip", "Group"]
-
 
 @dataclass(frozen=True, slots=True)
 class Group:

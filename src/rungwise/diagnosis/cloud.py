@@ -6,8 +6,6 @@ import numpy as np
 
 from rungwise.diagnosis.arrays import FloatArray, IntArray
 
-__all__ = ["cloud_widths"]
-
 NEIGHBOURS_PER_ROOT = 0.7  # the kernel reaches to the (0.7 √K)-th neighbour of K particles
 KERNEL_PER_REACH = 1.5  # the nearer side's reach is short by about this in an even cloud
 KERNEL_LIMIT = 0.15  # on the scale: no kernel bridges two separate groups of readings

@@ -18,21 +18,6 @@ from rungwise.errors import UnknownName
 from rungwise.faults import first_mode
 from rungwise.parts import KINDS, Families, Family
 
-__all__ = [
-    "CALLS_WORTH",
-    "MOST",
-    "ChipEffect",
-    "Moved",
-    "Ratios",
-    "chip_named",
-    "chips_named",
-    "complaint_told",
-    "complaint_weights",
-    "group_of",
-    "learned_ratio",
-    "learned_ratios",
-]
-
 CALLS_WORTH = 40.0
 """A stated ratio is held as firmly as if it had been counted on so many calls of its group, and as
 many of none (common practice, no source)."""

@@ -34,8 +34,6 @@ from rungwise.circuit import (
 )
 from rungwise.parts import FloatArray
 
-__all__ = ["Course"]
-
 
 class Course:
     """What `size` particles do on a call and after it; `hot` as in a bench.

@@ -12,8 +12,6 @@ from rungwise.parts import EARTH, LIVE_VOLT, Burner, Caution
 from rungwise.unit import Unit
 from rungwise.wording import say
 
-__all__ = ["not_judged", "remarks"]
-
 GHOST_VOLT = 2.0
 """Under this a meter's own floor may make the difference (common practice, no source)."""
 

@@ -17,8 +17,6 @@ import numpy as np
 from rungwise.diagnosis.arrays import FloatArray
 from rungwise.diagnosis.fault_table import CheckCard
 
-__all__ = ["DISCREPANCY", "Discrepancy", "own_variance", "shared_deviations"]
-
 
 @dataclass(frozen=True, slots=True)
 class Discrepancy:

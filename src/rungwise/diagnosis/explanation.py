@@ -13,8 +13,6 @@ from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
 from rungwise.diagnosis.shown import most_likely_suspect
 from rungwise.diagnosis.wording import percent, reading_text, sentence, strength
 
-__all__ = ["Explanation", "Forecast", "Opinion", "Told", "explain"]
-
 WORTH_SAYING_BITS = 0.5
 SUSPECTED = 0.02  # a repair below this, before and after a reading, is not spoken of
 

@@ -28,8 +28,6 @@ from rungwise.diagnosis.slope_table import SlopeTable
 from rungwise.errors import UnknownName
 from rungwise.parts import Caution, Line, Signal, line_of
 
-__all__ = ["LOOK_AT", "CheckCard", "CheckKey", "FaultTable", "Grouping", "SuspectCard"]
-
 LOOK_AT = "look:"
 """Begins the quantity of a look; what it is at follows."""
 

@@ -16,8 +16,6 @@ from rungwise.diagnosis.healthy_proof import healthy_repair
 from rungwise.diagnosis.shown import bears_weight, most_likely_suspect, reads_directly
 from rungwise.faults import HEALTHY
 
-__all__ = ["flagged", "impossible", "leans_on"]
-
 ODD = 0.01
 """Tail probability of a reading, the others given, under which it is flagged."""
 

@@ -16,8 +16,6 @@ from rungwise.diagnosis.arrays import FloatArray, IntArray
 from rungwise.diagnosis.joint_likelihood import JointReadings
 from rungwise.diagnosis.reading_model import Reading, ReadingModel
 
-__all__ = ["Foresight", "counting"]
-
 FEW = 400
 """Particles; a smaller belief is taken whole."""
 

@@ -15,19 +15,6 @@ from numba import njit
 
 from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 
-__all__ = [
-    "Cells",
-    "Learned",
-    "Scale",
-    "Slopes",
-    "binned",
-    "foretell",
-    "mass_of_choices",
-    "mass_of_numbers",
-    "shared_by",
-    "spans",
-]
-
 ROWS = 64
 """Particles whose bins are laid together: of 400 checks they are 200 kB."""
 

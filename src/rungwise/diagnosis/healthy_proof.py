@@ -19,26 +19,6 @@ from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_wit
 from rungwise.faults import HEALTHY
 from rungwise.parts import Capacitor, Defrosts, Heater, Motor, OpensOn
 
-__all__ = [
-    "ACQUITTED",
-    "NOT_READ_HERE",
-    "NOT_READ_IN_THE_COLD",
-    "NOT_STANDING_OUT",
-    "called_for_heat",
-    "healthy_repair",
-    "heat_proof",
-    "in_the_weather",
-    "look_again",
-    "needs_running",
-    "odd_looks",
-    "proof_batch",
-    "proof_left",
-    "proof_of",
-    "seems_healthy",
-    "stands",
-    "unseen",
-]
-
 NOT_READ_HERE = (
     "the air split and the refrigerant, which belong to the proof that the unit cools",
     "what comes and goes with heat, vibration, rain or short dips of the supply",

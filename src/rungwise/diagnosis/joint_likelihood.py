@@ -18,8 +18,6 @@ from scipy.special import ndtr
 
 from rungwise.diagnosis.arrays import FloatArray, IntArray
 
-__all__ = ["JointReadings"]
-
 UNRELATED = 0.01
 """Chance that this unit's readings are not related as the model has it."""
 

@@ -13,8 +13,6 @@ from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.value_of_information import Outlook
 
-__all__ = ["LookAhead"]
-
 FIRST_STEPS = 8  # the best candidates that are looked beyond
 SECOND_STEPS = 16  # checks considered after each
 MOST_WORK = 100_000  # particles times second checks over all outcomes

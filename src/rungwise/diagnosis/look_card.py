@@ -8,8 +8,6 @@ from rungwise.diagnosis.visual_checks import Look
 from rungwise.parts import Caution
 from rungwise.wording import mark
 
-__all__ = ["COOLED", "DEAD", "IDLE", "IN_DEFROST", "LOOKING", "ON_CALL", "ON_HEAT", "look_check"]
-
 ON_CALL: str = mark("thermostat calling for cooling")
 ON_HEAT: str = mark("thermostat calling for heat")
 IN_DEFROST: str = mark(

@@ -14,8 +14,6 @@ from rungwise.diagnosis.reading_model import Reading
 if TYPE_CHECKING:
     from rungwise.diagnosis.belief import Belief
 
-__all__ = ["clashes", "fits", "impossible", "misfit"]
-
 NEVER = 1e-4
 """A number further out than this on every particle is one that nothing gives (4 deviations)."""
 

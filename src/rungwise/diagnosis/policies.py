@@ -15,8 +15,6 @@ from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import Grouping
 from rungwise.diagnosis.value_of_information import Outlook
 
-__all__ = ["half_splitting", "most_likely_first"]
-
 LEAST_SPLIT = 0.005  # of the belief; a check that splits off less than this is not worth making
 LEAST_BITS = 0.005
 

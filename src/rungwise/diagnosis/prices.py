@@ -9,8 +9,6 @@ from rungwise.diagnosis.arrays import FloatArray
 from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
 from rungwise.diagnosis.look_card import COOLED, DEAD, LOOKING
 
-__all__ = ["PriceList"]
-
 Probability = TypeVar("Probability", float, FloatArray)
 
 

@@ -13,10 +13,6 @@ from typing import Any
 from rungwise.files import Flag, Key, Many, Number, One, Row, Schema, Shown, Table, Text, Texts, key
 from rungwise.wording import mark
 
-__all__ = [
-    "METERINGS", "AirRow", "ConditionsRow", "ProofReadingRow", "ProofRow", "RefrigerantRow",
-]  # fmt: skip
-
 METERINGS = (mark("fixed orifice"), mark("expansion valve"))
 COLDEST_C, HOTTEST_C = -40.0, 120.0
 MOST_DIFFERENCE_K = 40.0

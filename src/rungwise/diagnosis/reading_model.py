@@ -24,8 +24,6 @@ from rungwise.diagnosis.scale import OVER_RANGE_STEP, ReadingScale
 from rungwise.errors import BadQuantity, BadReading
 from rungwise.quantity import parse
 
-__all__ = ["Doubts", "Reading", "ReadingModel"]
-
 KEPT = 48  # likelihoods at hand: one reading more asks for all before again
 
 

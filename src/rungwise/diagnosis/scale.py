@@ -14,8 +14,6 @@ import numpy as np
 from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.diagnosis.fault_table import FaultTable
 
-__all__ = ["ReadingScale", "floors_of"]
-
 FLOOR_ERRORS = 2.0
 """y0 in standard deviations of the meter near zero."""
 

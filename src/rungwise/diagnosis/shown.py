@@ -15,26 +15,13 @@ from dataclasses import dataclass
 from rungwise.circuit import FINE_VOLTS
 from rungwise.diagnosis.band import Band, expected_band
 from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.checks_look import ON_CALL
 from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
 from rungwise.diagnosis.healthy_proof import healthy_repair, needs_running, stands
+from rungwise.diagnosis.look_card import ON_CALL
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.wording import reading_text, sentence
 from rungwise.faults import HEALTHY
 from rungwise.wording import say
-
-__all__ = [
-    "Confirmation",
-    "bears_weight",
-    "confirmation",
-    "deciding_check",
-    "is_ghostly",
-    "most_likely_suspect",
-    "read_directly",
-    "reads_directly",
-    "showing",
-    "sure_enough",
-]
 
 SPEAKS_FOR_NATS = math.log(3.0)
 """A reading shows a fault that makes it three times as likely as a good unit does."""

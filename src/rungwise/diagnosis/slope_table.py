@@ -15,8 +15,6 @@ import numpy.typing as npt
 
 from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 
-__all__ = ["SlopeTable"]
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SlopeTable:

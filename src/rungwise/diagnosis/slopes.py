@@ -14,8 +14,6 @@ from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.scale import FLOOR_ERRORS, OVER_RANGE_STEP
 from rungwise.faults import Layout
 
-__all__ = ["MOVE", "Group", "Raw", "compact", "grouped", "slopes_of", "tangents_of"]
-
 MOVE = 0.6
 """Standard deviations by which an unknown is moved."""
 

@@ -20,8 +20,6 @@ from rungwise.wording import as_plain, from_plain
 if TYPE_CHECKING:
     from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
 
-__all__ = ["read", "refusing", "write"]
-
 FORMAT = 5
 
 PLANES = "planes_"

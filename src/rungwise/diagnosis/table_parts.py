@@ -8,8 +8,6 @@ from typing import TypeVar
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.parts import KINDS, Facet, PartKind, Poles
 
-__all__ = ["after_start", "contactors_in", "parts_with"]
-
 F = TypeVar("F", bound=Facet)
 
 

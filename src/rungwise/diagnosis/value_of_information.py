@@ -14,8 +14,6 @@ from rungwise.diagnosis.bins import ReadingBins
 from rungwise.diagnosis.fault_table import Grouping
 from rungwise.diagnosis.reading_model import Doubts
 
-__all__ = ["Outlook", "Prospects"]
-
 TINY = 1e-300
 CACHED = 80_000  # particles times checks handled in one go
 

@@ -40,8 +40,6 @@ from rungwise.diagnosis.verdict_words import verdict_lines, wrong_part_lines
 from rungwise.diagnosis.wording import reading_text
 from rungwise.faults import HEALTHY
 
-__all__ = ["Answer", "Kind", "Taken", "Verdict", "WrongPart", "most_likely_suspect", "verdict"]
-
 Kind = Literal["found", "suspected", "undecided", "none_of_these", "nothing_wrong_now"]
 
 TEMPTING = 0.05  # a part never believed above this tempted nobody

@@ -12,18 +12,6 @@ from rungwise.wording import joined, mark, say
 if TYPE_CHECKING:
     from rungwise.diagnosis.verdict_rules import Answer, Taken, Verdict, WrongPart
 
-__all__ = [
-    "acquittal_lines",
-    "doubt_lines",
-    "headline",
-    "named",
-    "owed_lines",
-    "to_do_lines",
-    "verdict_lines",
-    "wrong_part_lines",
-]
-
-
 MOST_TRIED = 5
 """Repairs told one by one in the order of trying."""
 

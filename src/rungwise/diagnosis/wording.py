@@ -9,8 +9,6 @@ from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.quantity import format_quantity
 from rungwise.wording import mark, say, shaped
 
-__all__ = ["either", "how_strong", "percent", "reading_text", "sentence", "strength"]
-
 STEPS = (
     (2.0, mark("slightly"), mark("slightly for"), mark("slightly against")),
     (4.0, mark("clearly"), mark("clearly for"), mark("clearly against")),

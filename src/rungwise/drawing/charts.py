@@ -18,9 +18,6 @@ from rungwise.drawing.svg import Tag, group, line, path, rect, tag, thing
 from rungwise.quantity import format_quantity
 from rungwise.wording import joined, mark, say
 
-__all__ = ["Band", "BeliefRow", "Limit", "ReadingRow", "Share", "Visit", "bands", "belief_bars",
-           "odds_words", "reliability", "trend"]  # fmt: skip
-
 BAR_W, BAR_H = 150.0, 12.0
 STRIPE_H = 13.2
 NAME_W = 118.0

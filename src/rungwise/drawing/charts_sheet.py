@@ -11,8 +11,6 @@ from rungwise.drawing.lettering import SMALLEST, line_height, text_width, wrappe
 from rungwise.drawing.picture import LabelBox, Picture, label_box
 from rungwise.drawing.svg import Ids, Tag, document, rect, text
 
-__all__ = ["LEFT", "LINE_H", "RIGHT", "WIDTH", "Scale", "Sheet", "fits", "scale_for"]
-
 WIDTH, LEFT, RIGHT = 390.0, 8.0, 382.0
 LINE_H = line_height(SMALLEST)
 FOOT = 6.0

@@ -13,10 +13,6 @@ from typing import Literal
 
 from rungwise.wording import mark
 
-__all__ = ["CHANGED", "FAINT", "INK", "LEAD_BLACK", "LEAD_RED", "LEFTOVER", "LIVE", "PAPER",
-           "QUIET", "STATES", "SUSPECT", "LineStyle", "Volts", "WireInk", "colour_code",
-           "colour_words", "plain", "wire_ink"]  # fmt: skip
-
 INK = "var(--ink, #1b1f24)"
 PAPER = "var(--paper, #ffffff)"
 QUIET = "var(--quiet, #5a6270)"

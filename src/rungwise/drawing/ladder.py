@@ -15,14 +15,12 @@ from rungwise.drawing.ladder_wires import Led, led_wires
 from rungwise.drawing.legend import legend
 from rungwise.drawing.marks import Marks
 from rungwise.drawing.picture import Picture
-from rungwise.drawing.routing import NoWay
+from rungwise.drawing.routing_search import NoWay
 from rungwise.drawing.svg import Ids, Tag, document, group, rect
 from rungwise.drawing.symbols import pieces_of
 from rungwise.parts import Supply
 from rungwise.unit import Unit
 from rungwise.wording import mark, say, told
-
-__all__ = ["ladder"]
 
 ROOMS = ((1, 0), (3, 0), (6, 2))
 """Free rows between two loads, and columns that they move right: more where wires find no way."""

@@ -6,11 +6,11 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from rungwise.drawing import ink
-from rungwise.drawing.ink import INK, PAPER, STATES
+from rungwise.drawing.ink import INK, PAPER, STATES, Volts
 from rungwise.drawing.ladder_frame import LEFT_LEG, RIGHT_LEG, ROW, Placed, Spot, Words, x_of, y_of
 from rungwise.drawing.ladder_wires import Led
 from rungwise.drawing.lettering import SMALLEST, text_width, wrapped
-from rungwise.drawing.marks import Marks, Volts
+from rungwise.drawing.marks import Marks
 from rungwise.drawing.picture import LabelBox, label_box
 from rungwise.drawing.svg import (
     Ids,
@@ -25,11 +25,10 @@ from rungwise.drawing.svg import (
     text,
     thing,
 )
-from rungwise.drawing.symbols_drawn import Sign, Symbol, drawn_symbol, overload, turning
+from rungwise.drawing.symbols_drawn import Sign, drawn_symbol, overload, turning
 from rungwise.drawing.told import part_told, percent, terminal_told, wire_told
+from rungwise.parts import Sign as Symbol
 from rungwise.unit import Unit, Wire
-
-__all__ = ["Pen"]
 
 CENTRE = 21.5
 """The column of the winding that feeds a circuit, under the one that feeds it."""

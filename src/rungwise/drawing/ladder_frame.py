@@ -11,9 +11,6 @@ from rungwise.drawing.lettering import text_width
 from rungwise.drawing.symbols import Piece
 from rungwise.parts import terminal_of
 
-__all__ = ["COL", "LEFT_LEG", "NAME_WIDTH", "RIGHT_LEG", "ROW", "WIDTH", "Placed", "Spot", "Words",
-           "columns_of", "stub_for", "x_of", "y_of"]  # fmt: skip
-
 WIDTH = 390.0
 """Units from edge to edge: the width of a phone, so that 11 units are 11 px there."""
 

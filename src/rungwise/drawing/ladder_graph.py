@@ -17,8 +17,6 @@ import numpy as np
 from rungwise.drawing.symbols import Piece, pieces_of
 from rungwise.unit import Unit, Wire
 
-__all__ = ["Circuit", "circuits_of"]
-
 METAL, CAPACITOR, LOAD, TIE = 1e4, 30.0, 1.0, 1e-6
 """How well two terminals hang together: by a wire or contact, a capacitor, a load, not at all."""
 

@@ -10,8 +10,6 @@ from rungwise.drawing.ladder_graph import Circuit
 from rungwise.drawing.symbols import Piece
 from rungwise.unit import Wire
 
-__all__ = ["Stop", "leg"]
-
 Score = tuple[int, int, int]
 
 

@@ -19,8 +19,6 @@ from rungwise.drawing.ladder_graph import Circuit
 from rungwise.drawing.ladder_legs import Stop
 from rungwise.drawing.lettering import wrapped
 
-__all__ = ["Leg", "Straight", "tops_of"]
-
 FORK = 7
 """Columns from the leg to the terminal that a part in line feeds aside."""
 

@@ -12,8 +12,6 @@ from rungwise.drawing.ladder_order import Laid
 from rungwise.drawing.lettering import text_width, wrapped
 from rungwise.parts import terminal_of
 
-__all__ = ["ACROSS", "moved", "shape"]
-
 ACROSS, DOWN, ROUND, JOINT = 11, 11, 12, 8
 """Columns of a load from its left to its right terminal, by how it lies."""
 

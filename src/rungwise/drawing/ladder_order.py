@@ -16,8 +16,6 @@ import numpy.typing as npt
 from rungwise.drawing.ladder_graph import Circuit
 from rungwise.drawing.symbols import Piece
 
-__all__ = ["Laid", "ordered"]
-
 CROSSING = 100
 FAR = 10_000
 

@@ -22,8 +22,6 @@ from rungwise.parts import Supply, part_of, terminal_of
 from rungwise.unit import Unit, Wire, place_words
 from rungwise.wording import joined, mark, say
 
-__all__ = ["Sheet", "sheet_of"]
-
 NEAR, FAR = 16, 20
 """The column of a load's left terminal: below the names on the leg, and beside them."""
 

@@ -20,11 +20,11 @@ from rungwise.drawing.ladder_frame import (
     y_of,
 )
 from rungwise.drawing.ladder_place import Sheet
-from rungwise.drawing.routing import Grid, NoWay, Port, Route, Task, crossing_points, routed
+from rungwise.drawing.routing import Task, crossing_points, routed
+from rungwise.drawing.routing_grid import Grid, Port, Route
+from rungwise.drawing.routing_search import NoWay
 from rungwise.drawing.svg import Point
 from rungwise.unit import Wire
-
-__all__ = ["Led", "led_wires"]
 
 FIRST, LAST = LEFT_LEG + 2, RIGHT_LEG - 2
 """The lanes between the legs, first and last."""

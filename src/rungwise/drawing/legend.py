@@ -12,8 +12,6 @@ from rungwise.drawing.symbols import boxed
 from rungwise.unit import Unit
 from rungwise.wording import joined, mark, named, say
 
-__all__ = ["legend"]
-
 LINE = 16.0
 COLUMNS = (8.0, 136.0, 264.0)
 

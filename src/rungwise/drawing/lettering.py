@@ -10,8 +10,6 @@ from functools import lru_cache
 
 from rungwise.wording import told
 
-__all__ = ["FONT", "SMALLEST", "line_height", "text_width", "wrapped"]
-
 FONT = "'DejaVu Sans', Verdana, 'Noto Sans', 'Liberation Sans', Arial, sans-serif"
 """The fonts a picture asks for, widest first."""
 

@@ -13,8 +13,6 @@ from rungwise.drawing.solved import standing
 from rungwise.parts import conductors_of
 from rungwise.unit import Unit
 
-__all__ = ["Lead", "Marks", "Volts", "marks_of"]
-
 Lead = Literal["red", "black"]
 
 

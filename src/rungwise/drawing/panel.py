@@ -37,8 +37,6 @@ from rungwise.parts import KINDS, Branch, Poles, Symbol
 from rungwise.unit import Unit, place_words
 from rungwise.wording import joined, mark, say
 
-__all__ = ["PLACES", "panel"]
-
 PLACES = {
     "panel": mark("Electrical panel"),
     "disconnect": mark("Disconnect"),

@@ -15,9 +15,6 @@ from rungwise.parts import KINDS, Stand
 from rungwise.unit import Part
 from rungwise.wording import told
 
-__all__ = ["FLAG_H", "FLAG_W", "LANE", "LINE_H", "OVER", "PAD_H", "Body", "Box", "Pad", "body_of",
-           "edge_box", "lines_of", "turned"]  # fmt: skip
-
 LANE = 9.0
 """Distance of two lanes, in units of the picture."""
 

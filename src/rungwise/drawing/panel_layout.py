@@ -18,12 +18,12 @@ from rungwise.drawing.placing import (
     signal_zone,
     wires_of,
 )
-from rungwise.drawing.routing import ROUNDS, Grid, NoWay, Port, Route, Task, cost_of, routed
+from rungwise.drawing.routing import ROUNDS, Task, cost_of, routed
+from rungwise.drawing.routing_grid import Grid, Port, Route
+from rungwise.drawing.routing_search import NoWay
 from rungwise.parts import part_of, split_end
 from rungwise.unit import Unit, Wire
 from rungwise.wording import told
-
-__all__ = ["Layout", "Placed", "layout_of"]
 
 TAG_LANES, LONG_TAG_LANES = 3, 4
 """Lanes up or down from a pad for a colour's letters, in one line or two, and one sign."""

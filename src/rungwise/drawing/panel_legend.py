@@ -26,8 +26,6 @@ from rungwise.parts import Stand, Symbol, part_of
 from rungwise.unit import Unit
 from rungwise.wording import joined, mark, named, say
 
-__all__ = ["legend_of"]
-
 LEFT, RIGHT, ROW = 6.0, 384.0, 16.0
 SIGN_W = 26.0
 GAP = 10.0

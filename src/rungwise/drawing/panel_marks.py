@@ -19,13 +19,10 @@ from rungwise.drawing.panel_wires import (
     rim_to_rim,
 )
 from rungwise.drawing.picture import LabelBox
-from rungwise.drawing.routing import Route
-from rungwise.drawing.routing_grid import STEPS
+from rungwise.drawing.routing_grid import STEPS, Route
 from rungwise.drawing.svg import Point, Tag, group, rect, tag
 from rungwise.drawing.told import percent
 from rungwise.unit import Wire
-
-__all__ = ["DISC", "PILL_W", "WireSigns", "pill"]
 
 PILL_W, DISC = 36.0, 11.4
 

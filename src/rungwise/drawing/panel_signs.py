@@ -13,8 +13,6 @@ from rungwise.drawing.ink import INK, PAPER
 from rungwise.drawing.svg import Point, Tag, circle, group, line, path, rect, tag
 from rungwise.parts import Mark
 
-__all__ = ["contact", "sign"]
-
 THIN, THICK = 1.6, 2.6
 
 

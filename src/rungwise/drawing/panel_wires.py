@@ -11,15 +11,13 @@ from rungwise.drawing.marks import Marks
 from rungwise.drawing.panel_bodies import LANE, OVER
 from rungwise.drawing.panel_layout import Layout
 from rungwise.drawing.picture import LabelBox
-from rungwise.drawing.routing import Port, Route, crossing_points
-from rungwise.drawing.routing_grid import STEPS
+from rungwise.drawing.routing import crossing_points
+from rungwise.drawing.routing_grid import STEPS, Port, Route
 from rungwise.drawing.routing_grid import Point as GridPoint
 from rungwise.drawing.svg import Ids, Point, Tag, group, line, path, rect, tag, thing
 from rungwise.drawing.told import VOLTS, percent, said_of
 from rungwise.unit import Unit, Wire
 from rungwise.wording import mark, say
-
-__all__ = ["Frame", "code_pieces", "draw_wires", "rim_to_rim"]
 
 CORE, CASING, BAND = 3.2, 4.8, 7.6
 LETTERS_W, TAG_W, TAG_H = 14.0, 16.4, 12.4

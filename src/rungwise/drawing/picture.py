@@ -8,8 +8,6 @@ from itertools import combinations
 
 from rungwise.drawing.lettering import SMALLEST, line_height, text_width
 
-__all__ = ["LabelBox", "Picture", "label_box", "overlaps"]
-
 TOUCH = 0.01
 """Boxes that share less than this, in units, only touch."""
 

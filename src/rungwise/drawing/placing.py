@@ -15,18 +15,6 @@ from rungwise.drawing.panel_bodies import Body, Pad, body_of, edge_box, turned
 from rungwise.parts import CONTROL_SIGNALS, KINDS, part_of, split_end
 from rungwise.unit import Part, Unit, Wire
 
-__all__ = [
-    "COLS",
-    "HIGH",
-    "LOW",
-    "Plan",
-    "Spot",
-    "alternatives",
-    "planned",
-    "signal_zone",
-    "wires_of",
-]
-
 COLS = 44
 """Grid points across a picture that fills a phone, the two at its frame included."""
 

@@ -15,18 +15,6 @@ from itertools import pairwise
 from rungwise.drawing.routing_grid import Grid, Point, Port, Route
 from rungwise.drawing.routing_search import BEND, CROSSING, STRAY, Lanes, NoWay
 
-__all__ = [
-    "ROUNDS",
-    "Grid",
-    "NoWay",
-    "Port",
-    "Route",
-    "Task",
-    "cost_of",
-    "crossing_points",
-    "routed",
-]
-
 ROUNDS, STARTS = 2, 4
 LEAST_GAIN = 1e-6
 

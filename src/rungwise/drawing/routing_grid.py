@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-__all__ = ["STEPS", "Grid", "Point", "Port", "Route"]
-
 Point = tuple[int, int]
 """Row and column."""
 

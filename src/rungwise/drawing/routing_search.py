@@ -16,8 +16,6 @@ from scipy.sparse.csgraph import dijkstra
 
 from rungwise.drawing.routing_grid import Grid, Port, Route
 
-__all__ = ["BEND", "CROSSING", "STRAY", "Lanes", "NoWay"]
-
 BEND, CROSSING, BESIDE, STRAY = 3.0, 14.0, 0.3, 3.0
 """What a bend, a crossing, a neighbour in the next lane and a step in a foreign zone cost, in
 steps along a free lane."""

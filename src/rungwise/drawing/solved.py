@@ -28,8 +28,6 @@ from rungwise.circuit import (
 from rungwise.drawing.ladder_graph import Circuit, circuits_of
 from rungwise.parts import EARTH, LIVE_VOLT, Coil, Does, FloatArray
 
-__all__ = ["LIVE_VOLT", "LOW_VOLT", "Standing", "standing"]
-
 LOW_VOLT = 5.0
 """Over this to its common a terminal of a control circuit is on (common practice, no source)."""
 

@@ -15,9 +15,6 @@ from xml.sax.saxutils import escape, quoteattr
 from rungwise.drawing.lettering import FONT, SMALLEST
 from rungwise.wording import told as in_words
 
-__all__ = ["Ids", "Point", "Tag", "Value", "circle", "document", "group", "line", "path",
-           "rect", "tag", "text", "thing", "title"]  # fmt: skip
-
 Point = tuple[float, float]
 Value = str | float
 KEPT = 20_000

@@ -13,8 +13,6 @@ from rungwise.parts import PartKind, Sign, Symbol
 from rungwise.parts import Piece as Shape
 from rungwise.unit import Part, Unit
 
-__all__ = ["Piece", "boxed", "pieces_of"]
-
 
 @dataclass(frozen=True, slots=True)
 class Piece:

@@ -13,8 +13,6 @@ from rungwise.drawing.ink import INK, PAPER
 from rungwise.drawing.svg import Tag, Value, circle, line, path, rect, tag
 from rungwise.parts import Sign as Symbol
 
-__all__ = ["Sign", "Symbol", "drawn_symbol", "overload", "turning"]
-
 Tags = tuple[Tag, ...]
 
 PEN: dict[str, Value] = {"stroke": INK, "stroke_width": 2.0, "stroke_linecap": "round"}

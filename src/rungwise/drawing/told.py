@@ -8,8 +8,6 @@ from rungwise.drawing.marks import Lead, Marks
 from rungwise.unit import Unit, Wire
 from rungwise.wording import joined, mark, say
 
-__all__ = ["LEADS", "VOLTS", "part_told", "percent", "said_of", "terminal_told", "wire_told"]
-
 VOLTS = {"live": mark("energized"), "leftover": mark("live by a leftover path")}
 """What a mark of volts says."""
 

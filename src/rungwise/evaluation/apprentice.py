@@ -20,8 +20,6 @@ from rungwise.faults import WHOLE, Suspect, SuspectSet
 from rungwise.unit import Unit
 from rungwise.wording import mark
 
-__all__ = ["LEVELS", "HiddenUnit", "Judged", "Level", "LevelName", "draw_fault"]
-
 LevelName = Literal["plain", "any", "deep"]
 
 TRIPPED = 0.5

@@ -20,8 +20,6 @@ from rungwise.other_world import Amps, Ask, Leads, Live, LoadMicrofarads, Look, 
 from rungwise.parts import EARTH, conductors_of, part_of
 from rungwise.unit import Unit
 
-__all__ = ["ask_of", "blocks_touched"]
-
 _LOOSE = "~"
 """Stands between a wire and its end that hangs free, in the other world's names of points."""
 

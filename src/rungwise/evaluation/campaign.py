@@ -25,8 +25,6 @@ from rungwise.evaluation.worked_call import POLICIES, Outcome, work_call
 from rungwise.faults import SuspectSet
 from rungwise.unit import FIRST_ARRANGEMENTS, arrangement
 
-__all__ = ["Study", "run_study"]
-
 Progress = Callable[[float], None]
 
 

@@ -13,8 +13,6 @@ from rungwise.circuit import LeadEnd
 from rungwise.parts import SPLICE
 from rungwise.unit import Part, Unit, Wire
 
-__all__ = ["ends_at", "free_end", "with_ends_off"]
-
 
 def ends_at(unit: Unit, terminals: Iterable[str]) -> frozenset[LeadEnd]:
     """Every wire end on these terminals."""

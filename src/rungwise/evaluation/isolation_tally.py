@@ -11,8 +11,6 @@ from rungwise.evaluation.result_file import Line
 from rungwise.evaluation.tally import Share
 from rungwise.other_world import ARRANGEMENTS, DANGERS, FAMILIES, SCOPES
 
-__all__ = ["isolation_markdown", "isolation_rows"]
-
 
 def isolation_rows(lines: Sequence[Line]) -> list[Row]:
     """Everything that is counted, what can hurt first."""

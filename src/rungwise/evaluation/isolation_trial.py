@@ -21,8 +21,6 @@ from rungwise.other_world import (
 )
 from rungwise.unit import FIRST_ARRANGEMENTS, unit_from
 
-__all__ = ["ask", "run_isolation"]
-
 Progress = Callable[[float], None]
 Numbered = tuple[str, int]
 

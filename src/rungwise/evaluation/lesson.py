@@ -17,17 +17,6 @@ from rungwise.evaluation.worked_call import (
     work_call,
 )
 
-__all__ = [
-    "Done",
-    "Lesson",
-    "Points",
-    "Reviewed",
-    "lesson_of",
-    "minutes_of",
-    "on_live_parts",
-    "score_of",
-]
-
 FULL = 100.0
 POINTS_A_CHECK = 3.0
 POINTS_A_MINUTE = 1.0

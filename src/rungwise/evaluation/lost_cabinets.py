@@ -24,8 +24,6 @@ from rungwise.rewiring import (
 )
 from rungwise.unit import FIRST_ARRANGEMENTS, arrangement
 
-__all__ = ["Worked", "drawn_cabinet", "plain_contacts", "run_cabinets", "work_cabinet"]
-
 MOST_CONTACTS = 400
 BARE: tuple[set[Family], ...] = ({"contactor"}, {"contactor", "dual capacitor"})
 """The families of the parts that have all their wires off."""

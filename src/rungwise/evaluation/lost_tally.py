@@ -12,8 +12,6 @@ from rungwise.evaluation.result_file import Line
 from rungwise.evaluation.tally import Share
 from rungwise.other_world import COLORS
 
-__all__ = ["Group", "cabinets_markdown", "groups"]
-
 PERCENTILE = 90.0
 
 

@@ -45,8 +45,6 @@ from rungwise.evaluation.ends_off import ends_at, free_end, with_ends_off
 from rungwise.parts import EARTH, conductors_of
 from rungwise.unit import Unit
 
-__all__ = ["NgspiceSource"]
-
 TEST_AMP = 1e-3
 """Current of an ohms, megohms or microfarads meter; the network is linear, so any will do."""
 

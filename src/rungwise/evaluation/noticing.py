@@ -18,8 +18,6 @@ from rungwise.evaluation.truth import Truth
 from rungwise.evaluation.worked_call import free_symptoms
 from rungwise.parts import FloatArray
 
-__all__ = ["is_noticed"]
-
 LEAST_WATT = 25.0
 """Heat more or less in the faulty part itself: what browns a joint, or a heater that stays cold."""
 

@@ -9,8 +9,6 @@ from typing import Any
 from rungwise.evaluation.other_tally import claim_right, condemned, confidently_wrong, right
 from rungwise.evaluation.tally import Share
 
-__all__ = ["ARRANGEMENT_COLUMNS", "arrangement_cells"]
-
 Line = dict[str, Any]
 
 ARRANGEMENT_COLUMNS = (

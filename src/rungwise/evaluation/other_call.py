@@ -21,8 +21,6 @@ from rungwise.faults import HEALTHY, repair_steps
 from rungwise.other_world import Case, OtherTechnician
 from rungwise.unit import Unit
 
-__all__ = ["MOST_CHECKS", "OtherStep", "Tell", "work_other_call"]
-
 MOST_CHECKS = 25
 
 UNDECIDED = ("undecided",)

@@ -47,8 +47,6 @@ from rungwise.verification import (
     standing_levels,
 )
 
-__all__ = ["Met", "met_by", "repairs_of", "run_other_proofs"]
-
 
 def repairs_of(unit: Unit) -> tuple[str, ...]:
     """What may have been repaired, one as often as another, by what each is in the unit.

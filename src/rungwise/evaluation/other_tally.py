@@ -14,11 +14,6 @@ from rungwise.faults import repair_steps
 from rungwise.parts import Families, Family
 from rungwise.unit import arrangement
 
-__all__ = [
-    "Row", "admits", "brier", "calls_markdown", "claim_right", "condemned", "confidently_wrong",
-    "markdown_table", "reliability", "right", "rows",
-]  # fmt: skip
-
 Line = dict[str, Any]
 
 BINS = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.99, 1.0001)

@@ -14,8 +14,6 @@ from rungwise.files import Document
 from rungwise.other_world import CaseClass, draw_class
 from rungwise.unit import FIRST_ARRANGEMENTS, Unit, arrangement, unit_from
 
-__all__ = ["PLATES", "Drawn", "drawn", "unit_of"]
-
 PLATES = {
     "": "",
     "two tons": """

@@ -25,8 +25,6 @@ from rungwise.evaluation.result_file import Resumed, each
 from rungwise.other_world import Case, apart_volt, draw_case, known
 from rungwise.unit import FIRST_ARRANGEMENTS, Unit, arrangement
 
-__all__ = ["check_known", "run_other_world", "save_table", "table_file"]
-
 Progress = Callable[[float], None]
 
 

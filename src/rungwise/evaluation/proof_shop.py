@@ -10,8 +10,6 @@ from rungwise.faults import SuspectSet
 from rungwise.unit import Unit
 from rungwise.verification import Hidden, hidden_behind, repairs_named
 
-__all__ = ["ProofShop"]
-
 
 @dataclass
 class ProofShop:

@@ -9,8 +9,6 @@ from rungwise.evaluation.other_tally import Row, markdown_table
 from rungwise.evaluation.result_file import Line
 from rungwise.evaluation.tally import Share
 
-__all__ = ["proof_markdown", "proof_rows", "unnamed", "wrongly"]
-
 
 def wrongly(line: Line) -> bool:
     """Whether the unit was proved to do its work though a fault past its limit was left in."""

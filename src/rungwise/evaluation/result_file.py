@@ -11,8 +11,6 @@ from typing import Any, Generic, TypeVar
 
 from rungwise.errors import BadInput
 
-__all__ = ["Line", "Resumed", "each", "read_results"]
-
 Line = dict[str, Any]
 
 

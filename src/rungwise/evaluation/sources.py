@@ -10,8 +10,6 @@ from typing import Literal, Protocol
 
 from rungwise.diagnosis import Bench, Check, Reader
 
-__all__ = ["EngineSource", "Source", "SourceName"]
-
 SourceName = Literal["ngspice", "engine"]
 
 

@@ -11,8 +11,6 @@ from typing import Any
 
 from rungwise.evaluation.worked_call import Outcome
 
-__all__ = ["Missed", "Share", "Tally", "missed", "tally"]
-
 Z_95 = 1.959964
 """Standard normal quantile of a two-sided 95% interval."""
 

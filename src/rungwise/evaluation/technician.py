@@ -36,8 +36,6 @@ from rungwise.diagnosis import (
 from rungwise.evaluation.sources import Source
 from rungwise.faults import Suspect
 
-__all__ = ["Technician", "display_step"]
-
 COUNTS = 6000
 """Of the display: a range ends where more digits would be needed (common practice, no source)."""
 

@@ -16,8 +16,6 @@ from rungwise.circuit import Key, Plan
 from rungwise.faults import HEALTHY, SPREAD_LIMIT, Edit, Suspect, SuspectSet
 from rungwise.parts import FloatArray, Supply
 
-__all__ = ["LINE_VOLTS", "Truth", "draw_truth"]
-
 LINE_VOLTS = (225.0, 250.0)
 HOUSE_LINE_VOLT = 240.0
 """Line-to-line supply of a simulated call, V, each value in it as likely as any other."""

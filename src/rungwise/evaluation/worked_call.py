@@ -22,18 +22,6 @@ from rungwise.evaluation.truth import Truth
 from rungwise.faults import repair_steps
 from rungwise.unit import Unit
 
-__all__ = [
-    "MOST_CHECKS",
-    "POLICIES",
-    "Outcome",
-    "Step",
-    "Take",
-    "after_the_customer",
-    "free_symptoms",
-    "minutes_at",
-    "work_call",
-]
-
 MOST_CHECKS = 40
 
 

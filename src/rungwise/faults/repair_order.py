@@ -7,8 +7,6 @@ from typing import Literal
 from rungwise.faults.suspect import RepairStep, repair_steps
 from rungwise.unit import Unit
 
-__all__ = ["FirstWork", "first_work"]
-
 FirstWork = Literal["lock out", "gauges", "test", "report"]
 
 _UNTOUCHED: dict[str, FirstWork] = {

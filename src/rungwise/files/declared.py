@@ -24,8 +24,6 @@ from typing import Any, ClassVar, Self, dataclass_transform
 from rungwise.files.keys import Key, Keys, Schema, object_schema
 from rungwise.files.table import Table
 
-__all__ = ["Row", "document_schema", "key"]
-
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 
 

@@ -20,8 +20,6 @@ from rungwise.errors import BadInput, BadUnitFile, close_matches
 from rungwise.files.key_lines import KeyPath, find_key_lines
 from rungwise.files.table import Table, key_text
 
-__all__ = ["Document", "Table"]
-
 _PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 # What people write most often, recognised by the line on which the reader gave up.
 _SLIPS = (

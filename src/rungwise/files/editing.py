@@ -13,8 +13,6 @@ from tomlkit.container import OutOfOrderTableProxy
 
 from rungwise.files.key_lines import KeyPath
 
-__all__ = ["text_with_value"]
-
 
 def text_with_value(text: str, path: KeyPath, value: Any) -> str:
     """`text` with the value at `path` replaced or added.

@@ -10,8 +10,6 @@ import re
 import tomllib
 from bisect import bisect_right
 
-__all__ = ["KeyPath", "find_key_lines"]
-
 KeyPath = tuple[str | int, ...]
 
 # The possessive quantifiers (*+) keep a long text from being tried again in other ways.

@@ -19,12 +19,6 @@ from rungwise.quantity import range_text
 if TYPE_CHECKING:
     from rungwise.files.declared import Row
 
-__all__ = [
-    "Date", "Dates", "Flag", "Key", "Keys", "Many", "Measured", "Named", "Number", "One", "Only",
-    "Open", "Schema", "Shown", "Text", "TextBy", "Texts", "TwoNumbers", "object_schema",
-    "read_keys",
-]  # fmt: skip
-
 Schema = dict[str, Any]
 
 _QUANTITY = r"^\s*[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)([eE][+-]?[0-9]+)?\s*[A-Za-zΩµ°%·/ ]*$"

@@ -13,8 +13,6 @@ if TYPE_CHECKING:
     from rungwise.files.document import Document
     from rungwise.files.key_lines import KeyPath
 
-__all__ = ["Table", "key_text"]
-
 Default = TypeVar("Default")
 
 

@@ -18,8 +18,6 @@ from rungwise.isolation.wording import list_words
 from rungwise.parts import EARTH, Control, Defrosts, Does, part_of
 from rungwise.wording import mark, say
 
-__all__ = ["asking_words", "blower_runs", "boxes", "demands_that_start", "fans_run_on"]
-
 WAKES_V = 12.0
 """A terminal wakes where its volts to ground rise by half of a 24 V call's."""
 

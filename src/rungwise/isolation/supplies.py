@@ -15,8 +15,6 @@ from rungwise.isolation.wording import points_words
 from rungwise.parts import Coil, part_of
 from rungwise.unit import Unit
 
-__all__ = ["SupplyWay", "devices_that_cut", "gaps_of", "supply_ways"]
-
 
 def devices_that_cut(plan: Plan, parts: Iterable[str]) -> tuple[str, ...]:
     """The isolating devices, each of which alone takes line volts off all of these parts."""

@@ -25,8 +25,6 @@ from rungwise.services import (
     proved_of,
 )
 
-__all__ = ["Diagnosis", "RepairVerdict", "Suspicion", "diagnose", "prove"]
-
 BARS = 8
 """Suspects on the picture of an answer."""
 

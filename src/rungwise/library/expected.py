@@ -10,8 +10,6 @@ from rungwise.faults import HEALTHY
 from rungwise.library.unit_model import GivenUnit, UnitModel, known_name, model_of
 from rungwise.services import Expectation, band_text, expectation_of
 
-__all__ = ["ExpectedBand", "ExpectedReadings", "expect"]
-
 
 @dataclass(frozen=True)
 class ExpectedBand:

@@ -12,8 +12,6 @@ import tomlkit
 from rungwise.errors import BadInput
 from rungwise.files import Document
 
-__all__ = ["GivenReadings", "GivenTable", "document_of", "reading_rows"]
-
 GivenTable = Mapping[str, Any] | str | os.PathLike[str]
 """The keys of a file as a dict, or the file itself."""
 

@@ -17,8 +17,6 @@ from rungwise.parts import EARTH, FloatArray, conductors_of
 from rungwise.quantity import format_quantity, parse
 from rungwise.unit import Unit
 
-__all__ = ["GROUND", "OperatingPoint", "solve"]
-
 GROUND = "ground"
 """The name under which the grounded metal may stand beside `part.terminal`."""
 

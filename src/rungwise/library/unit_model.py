@@ -15,8 +15,6 @@ from rungwise.quantity import in_range, parse
 from rungwise.services import UnitSource, open_unit
 from rungwise.unit import Unit, unit_of_parameter
 
-__all__ = ["GivenUnit", "UnitModel", "known_name", "load", "model_of"]
-
 
 @dataclass(frozen=True)
 class UnitModel:

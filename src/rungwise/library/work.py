@@ -26,18 +26,6 @@ from rungwise.services import (
     isolation_of,
 )
 
-__all__ = [
-    "DeadPlan",
-    "FitRanking",
-    "FitVerdict",
-    "WireMoves",
-    "WiresFound",
-    "fit",
-    "isolate",
-    "recover",
-    "rewire",
-]
-
 
 @dataclass(frozen=True)
 class DeadPlan:

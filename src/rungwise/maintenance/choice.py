@@ -21,8 +21,6 @@ from scipy import optimize
 from rungwise.errors import BadQuantity
 from rungwise.parts import FloatArray
 
-__all__ = ["TimeChoice", "chances_of", "choose", "worth_of_new"]
-
 
 @dataclass(frozen=True, slots=True)
 class TimeChoice:

@@ -10,8 +10,6 @@ from __future__ import annotations
 
 from rungwise.errors import BadQuantity
 
-__all__ = ["ORDINARY_LOAD", "ORDINARY_STARTS", "pace"]
-
 ORDINARY_STARTS = 1500.0
 """Starts in a year of an ordinary unit (common practice, no source)."""
 

@@ -16,12 +16,9 @@ from rungwise.maintenance.life_belief import MIDDLES_Y, LifeBelief, LifeEvidence
 from rungwise.maintenance.measure import Measure, measure_named
 from rungwise.maintenance.prices import ShopPrices
 from rungwise.maintenance.trend import Start, Trend, log_told, points_of, trend_of
-from rungwise.maintenance.ways import WAYS, Way, way_of, ways_of
-from rungwise.parts import FloatArray
+from rungwise.maintenance.ways import WAYS, way_of, ways_of
+from rungwise.parts import FloatArray, Way
 from rungwise.wording import mark, say
-
-__all__ = ["Basis", "Beliefs", "PartForecast", "WayForecast", "beliefs_of", "evidence_of",
-           "forecast_part", "trend_of_part"]  # fmt: skip
 
 Beliefs = Mapping[str, LifeBelief]
 """How long parts last, by `Way.key`."""

@@ -17,8 +17,6 @@ from rungwise.errors import BadQuantity
 from rungwise.maintenance.interval import LEVEL, Interval, ends_of
 from rungwise.parts import FloatArray
 
-__all__ = ["STRENGTHS", "GammaMix", "GammaRate", "strength_of"]
-
 STRENGTHS = np.geomspace(0.1, 64.0, 29)
 """Gamma shapes that are tried when the data say how far to trust a prior."""
 

@@ -10,8 +10,6 @@ from dataclasses import dataclass
 
 from rungwise.errors import BadQuantity
 
-__all__ = ["ClosedCall", "PartLife", "Reading", "ShopHistory", "StockLine", "UnitHistory", "years"]
-
 _DAYS = 365.25
 
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-__all__ = ["LEVEL", "Interval", "ends_of"]
-
 LEVEL = 0.90
 """How much belief an interval holds when nothing else is said."""
 

@@ -16,8 +16,6 @@ import numpy as np
 from rungwise.maintenance.interval import LEVEL, Interval, ends_of
 from rungwise.parts import FloatArray
 
-__all__ = ["EDGES_Y", "MIDDLES_Y", "Ahead", "LifeBelief", "LifeEvidence", "believe"]
-
 EDGES_Y = np.concatenate([[0.0], np.geomspace(0.05, 160.0, 420)])
 """Edges of the bins of possible lives, in years; beyond the last counts as the last."""
 

@@ -18,8 +18,6 @@ from rungwise.parts import CAPACITOR, CONTACT_DROP, INSULATION, Grade, Limit
 from rungwise.quantity import format_quantity
 from rungwise.wording import mark, say
 
-__all__ = ["MEASURES", "Measure", "measure_named"]
-
 
 @dataclass(frozen=True, slots=True)
 class Measure:

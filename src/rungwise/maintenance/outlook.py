@@ -12,8 +12,6 @@ from rungwise.maintenance.shop_weights import ShopWeights, learn_weights, start_
 from rungwise.maintenance.van_stock import Carry, van_stock, within_money
 from rungwise.maintenance.visit_list import UnitForecast, unit_forecast, visit_list
 
-__all__ = ["ShopOutlook", "VisitPlan", "shop_outlook"]
-
 
 @dataclass(frozen=True, slots=True)
 class VisitPlan:

@@ -9,8 +9,6 @@ from rungwise.errors import BadQuantity
 from rungwise.maintenance.ways import compressors, family_of
 from rungwise.parts import FAMILIES, Way
 
-__all__ = ["PartPrice", "ShopPrices"]
-
 
 @dataclass(frozen=True, slots=True)
 class PartPrice:

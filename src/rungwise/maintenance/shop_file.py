@@ -63,8 +63,6 @@ from rungwise.maintenance.prices import ShopPrices
 from rungwise.maintenance.ways import rated_in, ways_of
 from rungwise.parts import KINDS
 
-__all__ = ["ShopFile", "ShopRow", "read_shop", "shop_schema"]
-
 MOST_PRICE = 100_000.0
 MOST_USES = 1e5
 MOST_WEEKS = 2000.0

@@ -24,8 +24,6 @@ from rungwise.maintenance.ways import way_of, wear_of
 from rungwise.parts import KINDS, FloatArray
 from rungwise.unit import Unit
 
-__all__ = ["BANDS_Y", "Cause", "ShopWeights", "learn_weights", "start_weights"]
-
 Cause = tuple[str, str]
 """A part kind and one of its fault modes."""
 

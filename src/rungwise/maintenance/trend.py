@@ -29,8 +29,6 @@ from rungwise.maintenance.interval import LEVEL, Interval, ends_of
 from rungwise.maintenance.measure import Measure, measure_named
 from rungwise.parts import FloatArray
 
-__all__ = ["Start", "Trend", "TrendPoint", "log_told", "points_of", "trend_of"]
-
 SURE_OF_SCATTER = 6.0
 """Degrees of freedom with which the known scatter is trusted, against the readings' own."""
 

@@ -22,8 +22,6 @@ from rungwise.maintenance.gamma_rate import GammaRate
 from rungwise.maintenance.history import StockLine
 from rungwise.maintenance.prices import ShopPrices
 
-__all__ = ["Carry", "critical_ratio", "least_enough", "normal_order", "van_stock", "within_money"]
-
 START_USES = 0.5
 """Uses that the start belief is worth: Jeffreys' shape for a Poisson rate. Any less, and a part
 that happened not to be used is left off the van though one missing costs a second trip."""

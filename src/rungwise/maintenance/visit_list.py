@@ -9,8 +9,6 @@ from rungwise.maintenance.forecast import PartForecast
 from rungwise.maintenance.history import UnitHistory
 from rungwise.maintenance.prices import ShopPrices
 
-__all__ = ["UnitForecast", "unit_forecast", "visit_list"]
-
 FORETOLD = 0.7
 """Share of failures with a quantity of their own that a visit just before would see coming
 (common practice, no source)."""

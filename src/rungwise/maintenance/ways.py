@@ -18,8 +18,6 @@ from rungwise.parts import (
     kind_having,
 )
 
-__all__ = ["WAYS", "Way", "compressors", "family_of", "rated_in", "way_of", "ways_of", "wear_of"]
-
 WAYS = tuple(way for family in FAMILIES for way in family.ways)
 """Every way of every family."""
 

@@ -8,8 +8,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-__all__ = ["Amps", "Ask", "Leads", "Live", "LoadMicrofarads", "Look", "Volts"]
-
 Live = Literal["starting", "restart", "calling", "standby", "heating"]
 """`restart`: the start after all that heat or pressure had opened has closed again."""
 

@@ -15,8 +15,6 @@ import numpy as np
 from rungwise.other_world.netlist import GROUND
 from rungwise.other_world.place import OMEGA, Place
 
-__all__ = ["bank_inside", "write_corner", "write_open_delta"]
-
 WIRING_FARAD = 2e-8
 """From each leg to ground by the building's cables: what holds a delta that has lost its ground."""
 

@@ -20,8 +20,6 @@ if TYPE_CHECKING:
     from rungwise.other_world.house import House
     from rungwise.other_world.place import Stand
 
-__all__ = ["BOX_DRAWS", "BOX_WAYS", "BOX_WRITERS", "box_suction_psig", "move_box"]
-
 Values = dict[str, float]
 
 OVER_CUT_IN = 1.35

@@ -17,8 +17,6 @@ from rungwise.other_world.visit import Visit
 from rungwise.other_world.ways import known_faults
 from rungwise.unit import Unit
 
-__all__ = ["CLASSES", "Case", "CaseClass", "Truth", "draw_case", "draw_class", "running_house"]
-
 CaseClass = Literal["listed", "effect", "two", "stranger", "intermittent", "healthy"]
 
 CLASSES: dict[CaseClass, float] = {

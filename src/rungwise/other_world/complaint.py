@@ -10,8 +10,6 @@ import numpy as np
 from rungwise.other_world.kinds import BREAKERS
 from rungwise.other_world.visit import Visit
 
-__all__ = ["said"]
-
 STALL_AMPS = 25.0
 """Outdoor amps in the first seconds above which lights go on dimming."""
 

@@ -10,8 +10,6 @@ import numpy as np
 
 from rungwise.other_world.house import House
 
-__all__ = ["Change", "Fault", "Way", "earthed", "flagged", "log_between", "scaled", "set_to"]
-
 Change = Callable[[House, np.random.Generator], None]
 
 Way = tuple[str, float, Callable[[str], Change], str, Mapping[str, float]]

@@ -15,8 +15,6 @@ from rungwise.other_world.three_legs import ThreeLegs
 if TYPE_CHECKING:
     from rungwise.other_world.switching import Settled
 
-__all__ = ["SPEED_STEP", "MotorFeed"]
-
 SPEED_STEP = 2e-4
 """A change of speed, as a share of synchronous, that no meter would show."""
 

@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from rungwise.other_world.netlist import Solved
     from rungwise.other_world.place import Stand
 
-__all__ = ["GAS_DRAWS", "GAS_WAYS", "GAS_WRITERS", "flame_burns", "how_far_it_lights", "move_gas"]
-
 Values = dict[str, float]
 
 SEES_VOLT, LINE_VOLT = 15.0, 80.0

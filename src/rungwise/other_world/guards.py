@@ -19,8 +19,6 @@ if TYPE_CHECKING:
     from rungwise.other_world.netlist import Solved
     from rungwise.other_world.place import Stand
 
-__all__ = ["GUARD_DRAWS", "GUARD_WAYS", "GUARD_WRITERS", "move_guards"]
-
 Values = dict[str, float]
 
 ALIVE_VOLT = 15.0

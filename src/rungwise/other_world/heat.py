@@ -20,17 +20,6 @@ from rungwise.unit import Part
 if TYPE_CHECKING:
     from rungwise.other_world.switching import Settled
 
-__all__ = [
-    "Heat",
-    "air_indoors",
-    "heat_at_start",
-    "heat_of",
-    "heats_of",
-    "reversed_for_heat",
-    "saturation_psig",
-    "stage_share",
-]
-
 APPROACH_F = 20.0
 FULL_PSIG = 128.0
 """Suction in a house on a warm day."""

@@ -12,8 +12,6 @@ from rungwise.other_world.machines import Machine
 from rungwise.other_world.three_legs import ThreeLegs
 from rungwise.unit import Unit
 
-__all__ = ["Bridge", "House", "Supply", "Weather", "WireMake"]
-
 
 @dataclass(slots=True)
 class Supply:

@@ -11,8 +11,6 @@ import numpy as np
 from rungwise.other_world.wired import Wired, wired
 from rungwise.other_world.wiring_damage import DAMAGES, held_calling
 
-__all__ = ["FAMILIES", "SCOPES", "Family", "IsolationCase", "Scope", "draw_isolation_case"]
-
 Family = Literal["odd unit", "wrong description", "keeps running"]
 Scope = Literal["cabinet", "disconnect", "indoor", "everything"]
 

@@ -13,8 +13,6 @@ from rungwise.other_world.soundness import doubts, motors_fed, unsound
 from rungwise.other_world.wired import DEVICES, Wired
 from rungwise.other_world.written_plan import Act, Refusal, ToldPlan
 
-__all__ = ["DANGERS", "KNOWN_SOURCE", "Finding", "Judged", "judge", "scope_points"]
-
 KNOWN_SOURCE = "@known source"
 
 LIVE_VOLT = 30.0

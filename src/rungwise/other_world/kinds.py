@@ -2,11 +2,6 @@
 
 from __future__ import annotations
 
-__all__ = [
-    "BREAKERS", "COMPRESSORS", "CONTACTORS", "ELECTRONIC", "FANS", "FUSED", "MOTORS", "ONE_PHASE",
-    "PRESSED", "SERVICES", "SMALL", "STAGED", "THREE_LEGS", "TURNING",
-]  # fmt: skip
-
 CONTACTORS = (
     "contactor_1p",
     "contactor_2p",

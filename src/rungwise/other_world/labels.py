@@ -16,8 +16,6 @@ from rungwise.other_world.kinds import (
 )
 from rungwise.unit import Part, Unit
 
-__all__ = ["by_label", "plate_of"]
-
 Values = dict[str, float]
 
 PLATES: dict[str, Values] = {

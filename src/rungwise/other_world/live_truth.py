@@ -16,8 +16,6 @@ import numpy.typing as npt
 
 from rungwise.other_world.wired import DEVICES, Wired
 
-__all__ = ["GROUND", "LiveTruth", "Stance", "Volts"]
-
 GROUND = "@ground"
 OMEGA = 2.0 * np.pi * 60.0
 CLOSED_OHM = 2e-3

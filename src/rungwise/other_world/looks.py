@@ -15,8 +15,6 @@ from rungwise.other_world.signals import sequences
 from rungwise.other_world.switching import overload_amp
 from rungwise.other_world.visit import Visit
 
-__all__ = ["Eyes"]
-
 STRAY_MARK = 0.04
 """Chance of a mark that has nothing to do with the call."""
 

@@ -21,8 +21,6 @@ from rungwise.other_world.parts import solve_stand
 from rungwise.other_world.place import Stand
 from rungwise.unit import Unit, Wire, part_of
 
-__all__ = ["COLORS", "Colors", "LooseCabinet", "Tag", "draw_cabinet"]
-
 Colors = Literal["ordinary", "odd", "false"]
 COLORS: tuple[Colors, ...] = get_args(Colors)
 

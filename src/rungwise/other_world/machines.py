@@ -24,8 +24,6 @@ import numpy.typing as npt
 
 from rungwise.other_world.netlist import ComplexArray, Netlist
 
-__all__ = ["Machine", "Turning", "terminal_amps", "turn"]
-
 FloatArray = npt.NDArray[np.float64]
 HZ = 60.0
 OMEGA = 2.0 * np.pi * HZ
@@ -146,7 +144,7 @@ class Turning:
         return self.speed != 0.0
 
 
-class Turned(Protocol):
+class _Turned(Protocol):
     """What `turn` needs of a motor: see `Machine`."""
 
     @property
@@ -160,7 +158,7 @@ class Turned(Protocol):
 
 
 def turn(
-    machine: Turned, open_volt: ComplexArray, seen_ohm: ComplexArray, *, was: float = 0.0
+    machine: _Turned, open_volt: ComplexArray, seen_ohm: ComplexArray, *, was: float = 0.0
 ) -> Turning:
     """Where a motor fed through a two-port (open volts [2], impedances [2, 2]) comes to rest.
 
@@ -190,7 +188,7 @@ def turn(
 
 
 def _torque(
-    machine: Turned, open_volt: ComplexArray, seen_ohm: ComplexArray, speed: FloatArray
+    machine: _Turned, open_volt: ComplexArray, seen_ohm: ComplexArray, speed: FloatArray
 ) -> FloatArray:
     loop = machine.port_matrix(speed) + seen_ohm
     right = np.broadcast_to(open_volt[:, None], (len(speed), 2, 1))

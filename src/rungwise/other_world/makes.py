@@ -34,8 +34,6 @@ from rungwise.other_world.makes_motors import compressor_of, fan_of
 from rungwise.other_world.three_legs import ThreeLegs
 from rungwise.unit import Part, Unit, Wire
 
-__all__ = ["good_house"]
-
 COPPER_OHM_MM2_PER_M = 0.01724
 """At 20 °C (IEC 60028, from memory)."""
 

@@ -16,8 +16,6 @@ from rungwise.other_world.kinds import STAGED
 from rungwise.other_world.place import OMEGA
 from rungwise.other_world.three_legs import ThreeLegs, line_amps
 
-__all__ = ["BOARD_DRAWS", "Values", "between", "log_between", "three_legs_of"]
-
 Values = dict[str, float]
 
 

@@ -12,8 +12,6 @@ import numpy as np
 from rungwise.other_world.machines import Machine, rising, terminal_amps
 from rungwise.other_world.makes_boards import Values
 
-__all__ = ["compressor_of", "fan_of"]
-
 FULL_SPEED = np.linspace(0.85, 0.998, 149)
 
 

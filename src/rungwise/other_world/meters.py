@@ -11,8 +11,6 @@ from rungwise.other_world.asks import Amps, Leads, LoadMicrofarads, Volts
 from rungwise.other_world.netlist import GROUND
 from rungwise.other_world.visit import Visit
 
-__all__ = ["Hands"]
-
 CAP_METER_OMEGA = 2.0 * math.pi * 50.0
 """A capacitance meter's own slow alternation; its result hardly depends on it."""
 

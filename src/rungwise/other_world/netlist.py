@@ -17,8 +17,6 @@ from scipy.sparse.linalg import SuperLU, splu
 
 from rungwise.errors import CircuitError
 
-__all__ = ["GROUND", "Netlist", "Solved"]
-
 GROUND = "@earth"
 """Bare metal: cabinet, motor shells, the panel's bonded neutral bar."""
 

@@ -20,8 +20,6 @@ from rungwise.other_world.place import GAP_FARAD, Place, Stand
 from rungwise.other_world.three_legs import ThreeLegs
 from rungwise.unit import Part, Unit
 
-__all__ = ["known", "motor_ports", "plunger_in", "poles_of", "solve_stand", "write_house"]
-
 _SERVICE_LEGS = {
     "service_230": (("L", 1.0, 0.0),),
     "service_400y": (("L1", 1.0, 0.0), ("L2", 1.0, -120.0), ("L3", 1.0, 120.0)),

@@ -9,8 +9,6 @@ from rungwise.other_world.kinds import ELECTRONIC, STAGED
 from rungwise.other_world.netlist import GROUND
 from rungwise.other_world.place import Place
 
-__all__ = ["INDOOR_WRITERS", "LINES", "SIGNALS"]
-
 POWER_FACTOR = 0.55
 """Of a motor with electronics (0.5 to 0.6 on makers' sheets; from memory)."""
 

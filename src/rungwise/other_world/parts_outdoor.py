@@ -9,8 +9,6 @@ from rungwise.other_world.netlist import GROUND
 from rungwise.other_world.place import GAP_FARAD, Place
 from rungwise.other_world.three_legs import ThreeLegs
 
-__all__ = ["OUTDOOR_WRITERS", "write_three_legs"]
-
 SENSING_OHM = 3e5
 """Of each leg of a phase monitor to its inner star (order of magnitude, no source)."""
 

@@ -10,8 +10,6 @@ from rungwise.other_world.house import House
 from rungwise.other_world.netlist import GROUND, Netlist
 from rungwise.unit import Part
 
-__all__ = ["GAP_FARAD", "OMEGA", "Call", "Place", "Stand"]
-
 GAP_FARAD = 3e-12
 OMEGA = 2.0 * math.pi * 60.0
 

@@ -20,8 +20,6 @@ from rungwise.other_world.visit import Visit
 from rungwise.other_world.ways import CONTROL, known_faults
 from rungwise.unit import Unit, part_of, split_end
 
-__all__ = ["Gauges", "Repair", "draw_repair", "gauges_of", "kind_of"]
-
 SUPPLY_V = (197.0, 253.0)
 """Volts that a plate of 208/230 V runs on (ANSI C84.1 and AHRI 110, from memory)."""
 

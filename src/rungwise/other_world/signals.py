@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from rungwise.other_world.netlist import Solved
     from rungwise.other_world.place import Stand
 
-__all__ = ["SLOW", "move_electronics", "sequences", "wanted_by_volts"]
-
 SLOW = ("sequencer",)
 """Kinds that a start of some seconds does not move."""
 

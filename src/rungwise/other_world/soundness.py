@@ -8,8 +8,6 @@ from rungwise.other_world.live_truth import LiveTruth, Stance, Volts
 from rungwise.other_world.wired import DEVICES, Wired
 from rungwise.unit import terminal_of
 
-__all__ = ["doubts", "motors_fed", "unsound"]
-
 SHORT_AMP = 600.0
 """More than any locked rotor here with everything else on (the largest ships at 104 A)."""
 

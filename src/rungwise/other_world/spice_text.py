@@ -13,8 +13,6 @@ from rungwise.other_world.parts import write_house
 from rungwise.other_world.visit import Visit
 from rungwise.spice_run import run_ngspice
 
-__all__ = ["apart_volt", "deck", "node_volts"]
-
 _PRINTED = re.compile(r"v\(n(\d+)\)\s*=\s*(\S+),(\S+)", re.IGNORECASE)
 
 

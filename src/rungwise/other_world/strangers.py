@@ -16,8 +16,6 @@ from rungwise.other_world.house import Bridge, House
 from rungwise.other_world.kinds import SERVICES, SMALL
 from rungwise.unit import part_of
 
-__all__ = ["strangers"]
-
 
 def strangers(house: House) -> list[Fault]:
     """Every stranger that this house may have."""

@@ -24,8 +24,6 @@ from rungwise.other_world.place import Stand
 from rungwise.other_world.signals import SLOW, move_electronics, wanted_by_volts
 from rungwise.unit import Part
 
-__all__ = ["Settled", "overload_amp", "settle_calling", "settle_quick"]
-
 MOST_ROUNDS = 30
 CHATTER_FLIPS = 4
 """A coil that has let go and pulled this often neither holds nor stays out."""

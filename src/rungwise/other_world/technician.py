@@ -12,8 +12,6 @@ from rungwise.other_world.looks import Eyes
 from rungwise.other_world.meters import Hands
 from rungwise.other_world.visit import Visit
 
-__all__ = ["OtherTechnician"]
-
 CANNOT = 0.04
 """Chance that a check cannot be taken here: out of reach, a screw that spins, no such meter."""
 

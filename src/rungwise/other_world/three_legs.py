@@ -21,8 +21,6 @@ import numpy as np
 from rungwise.other_world.machines import OMEGA, FloatArray
 from rungwise.other_world.netlist import ComplexArray, Netlist
 
-__all__ = ["ThreeLegs", "line_amps"]
-
 _A = np.exp(2j * math.pi / 3.0)
 _POSITIVE = np.array([1.0, _A**2, _A])
 _NEGATIVE = np.array([1.0, _A, _A**2])

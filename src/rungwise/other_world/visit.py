@@ -16,8 +16,6 @@ from rungwise.other_world.place import Call, Stand
 from rungwise.other_world.switching import Settled, settle_calling, settle_quick
 from rungwise.unit import split_end
 
-__all__ = ["Visit"]
-
 EMPTY = 0.2
 """Share of the charge below which a unit at rest no longer closes its low-pressure switch."""
 

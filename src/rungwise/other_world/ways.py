@@ -28,8 +28,6 @@ from rungwise.other_world.kinds import SERVICES, SMALL
 from rungwise.other_world.ways_boards import BOARD_WAYS
 from rungwise.unit import part_of
 
-__all__ = ["known_faults"]
-
 
 def _coil_shorted(part: str) -> Change:
     def change(house: House, rng: np.random.Generator) -> None:

@@ -9,8 +9,6 @@ from collections.abc import Mapping
 
 from rungwise.other_world.fault import Way, earthed, flagged, scaled, set_to
 
-__all__ = ["BOARD_WAYS"]
-
 
 def _plain(
     name: str,

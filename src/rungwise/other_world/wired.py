@@ -17,8 +17,6 @@ from typing import Any
 
 from rungwise.unit import part_of
 
-__all__ = ["ARRANGEMENTS", "DEVICES", "TERMINALS", "Wired", "wired"]
-
 Table = dict[str, Any]
 
 ARRANGEMENTS = ("one_pole_heater", "two_pole_plain", "hard_start_delay", "heater_line_side")

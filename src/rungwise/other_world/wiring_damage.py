@@ -13,8 +13,6 @@ import numpy as np
 from rungwise.other_world.wired import DEVICES, TERMINALS, Wired
 from rungwise.unit import part_of
 
-__all__ = ["DAMAGES", "Damage", "held_calling"]
-
 Damage = Callable[[Wired, np.random.Generator], None]
 """Changes a description in place by one drawn damage."""
 

@@ -9,8 +9,6 @@ from typing import Any, Literal
 
 from rungwise.other_world.live_truth import GROUND
 
-__all__ = ["Act", "ActSort", "Pair", "Refusal", "ToldPlan", "told_plan"]
-
 DEAD_VOLT = 5.0
 
 Pair = tuple[str, str]

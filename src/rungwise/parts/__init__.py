@@ -28,18 +28,14 @@ if TYPE_CHECKING:
     )
     from rungwise.parts.facets import (
         CONTROL_SIGNALS,
-        Burner,
         Capacitor,
         Coil,
         Conductor,
         Control,
-        Defrosts,
         ElectronicMotor,
         Families,
         Family,
-        Feeds,
         Heater,
-        Ignites,
         Junction,
         MixedUp,
         Motor,
@@ -47,14 +43,13 @@ if TYPE_CHECKING:
         Overcurrent,
         Pole,
         Poles,
-        Reverses,
         Section,
-        Stages,
         Supply,
         Terminals,
         Timer,
         Transformer,
     )
+    from rungwise.parts.heat_facets import Burner, Defrosts, Feeds, Ignites, Reverses, Stages
     from rungwise.parts.joint_work import JOINTS, PLACES_ON_A_TERMINAL, work_for
     from rungwise.parts.kind import Draw, Mode, Parameter, State
     from rungwise.parts.limits import (

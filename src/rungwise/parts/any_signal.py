@@ -9,8 +9,6 @@ import numpy as np
 from rungwise.parts.element import Expr, FloatArray, Lookup
 from rungwise.parts.rule import COIL_S, LOST_SHARE, DelayRule, Going, Rule, Seen, Step, Wish
 
-__all__ = ["AnySignalRule", "SignalRule"]
-
 
 @dataclass(frozen=True, slots=True)
 class AnySignalRule(DelayRule):

@@ -19,7 +19,6 @@ from rungwise.parts.facets import (
     LOADS,
     SWITCHING,
     Capacitor,
-    Facet,
     MixedUp,
     Section,
     Terminals,
@@ -29,7 +28,7 @@ from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.motor_modes import OVERHEATS
 from rungwise.parts.pictures import START_RANK, TWO_TABS, Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
-from rungwise.parts.trade import CAPACITORS, Against, Label, Rating, Ratings, Wear
+from rungwise.parts.trade import CAPACITORS, Against, Facet, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 

@@ -12,8 +12,6 @@ from typing import Literal, get_args
 
 from rungwise.wording import mark, say, shaped
 
-__all__ = ["SIGNALS", "Caution", "Line", "Signal", "line_of", "worst_first"]
-
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 
 SIGNALS: tuple[Signal, ...] = get_args(Signal)

@@ -9,10 +9,11 @@ from dataclasses import replace
 
 from rungwise.parts.contactor import PLUNGER_IN, contactor
 from rungwise.parts.element import both, contact, either, negate, value
-from rungwise.parts.facets import Facet, Terminals
+from rungwise.parts.facets import Terminals
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
+from rungwise.parts.trade import Facet
 from rungwise.parts.words import Plain, Words
 
 OPENS, CLOSES = ("21", "22"), ("13", "14")

@@ -29,18 +29,17 @@ from rungwise.parts.facets import (
     JOINTS,
     LOADS,
     SWITCHING,
-    Defrosts,
-    Facet,
     MixedUp,
     Pole,
     Poles,
     Terminals,
     families,
 )
+from rungwise.parts.heat_facets import Defrosts
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_input, handle
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Sign, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
-from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
+from rungwise.parts.trade import CONTROLS, Against, Facet, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 

@@ -9,8 +9,6 @@ import numpy as np
 from rungwise.parts.element import Expr, FloatArray
 from rungwise.parts.rule import BoolArray, Going, Rule, Seen, Step, Wish
 
-__all__ = ["DefrostRule"]
-
 AT_ONCE_S = 0.5
 """A board's own relay follows its logic within this time (order of magnitude, no source)."""
 

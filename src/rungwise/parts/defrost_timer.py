@@ -15,13 +15,13 @@ from rungwise.parts.facets import (
     JOINTS,
     LOADS,
     SWITCHING,
-    Defrosts,
     MixedUp,
     Pole,
     Poles,
     Terminals,
     families,
 )
+from rungwise.parts.heat_facets import Defrosts
 from rungwise.parts.kind import ICES, Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes

@@ -14,7 +14,6 @@ from rungwise.parts.facets import (
     LOADS,
     SWITCHING,
     Coil,
-    Facet,
     Heater,
     MixedUp,
     Pole,
@@ -27,7 +26,17 @@ from rungwise.parts.pictures import LOAD_RANK, SWITCHING_RANK, TWO_TABS, Piece, 
 from rungwise.parts.rule import CoilRule, Rule
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.slow_actuator import SlowActuatorRule
-from rungwise.parts.trade import CONTACT_A, CONTROLS, HEATERS, Against, Label, Rating, Ratings, Wear
+from rungwise.parts.trade import (
+    CONTACT_A,
+    CONTROLS,
+    HEATERS,
+    Against,
+    Facet,
+    Label,
+    Rating,
+    Ratings,
+    Wear,
+)
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 

@@ -21,45 +21,6 @@ from rungwise.parts.trade import Facet, Label, Ratings, Wear
 from rungwise.parts.words import Words
 from rungwise.wording import mark
 
-__all__ = [
-    "CONTROL_SIGNALS",
-    "FACETS",
-    "JOINTS",
-    "LOADS",
-    "SWITCHING",
-    "Burner",
-    "Capacitor",
-    "Coil",
-    "Conductor",
-    "Control",
-    "Defrosts",
-    "Demand",
-    "ElectronicMotor",
-    "Facet",
-    "Families",
-    "Family",
-    "Feeds",
-    "Heater",
-    "Ignites",
-    "Junction",
-    "Leg",
-    "MixedUp",
-    "Motor",
-    "OpensOn",
-    "Overcurrent",
-    "Pole",
-    "Poles",
-    "Reverses",
-    "Section",
-    "Sorts",
-    "Stages",
-    "Supply",
-    "Terminals",
-    "Timer",
-    "Transformer",
-    "families",
-]  # fmt: skip
-
 CONTROL_SIGNALS: Final = ("R", "C", "Y", "Y2", "G", "O", "B", "W", "W2", "E")
 """What a wire of the 24 V circuit may carry."""
 

@@ -30,8 +30,6 @@ from rungwise.parts.facets import (
     JOINTS,
     LOADS,
     SWITCHING,
-    Facet,
-    Ignites,
     Junction,
     MixedUp,
     Pole,
@@ -40,12 +38,13 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.furnace_rules import LightTriesRule, NoticeRule, ShutsRule, StageRule
+from rungwise.parts.heat_facets import Ignites
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_input, handle
 from rungwise.parts.passive import LEAK, LEAKING, leak_modes
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Sign, Stand, Symbol
 from rungwise.parts.rule import BoolArray, Rule, Seen
 from rungwise.parts.seen import Looks, Probes
-from rungwise.parts.trade import CONTROLS, Label, Ratings, Wear
+from rungwise.parts.trade import CONTROLS, Facet, Label, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 

@@ -15,8 +15,6 @@ import numpy as np
 from rungwise.parts.element import Expr, FloatArray, Lookup
 from rungwise.parts.rule import COIL_S, BoolArray, Going, Rule, Seen, Step, Wish
 
-__all__ = ["FlameRule", "LightTriesRule", "NoticeRule", "ShutsRule", "StageRule"]
-
 Holds = Callable[[Seen], BoolArray]
 
 

@@ -13,9 +13,7 @@ from rungwise.parts.facets import (
     JOINTS,
     LOADS,
     SWITCHING,
-    Burner,
     Coil,
-    Facet,
     MixedUp,
     Pole,
     Poles,
@@ -23,11 +21,12 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.furnace_rules import FlameRule
+from rungwise.parts.heat_facets import Burner
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import LOAD_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.slow_actuator import SlowActuatorRule
-from rungwise.parts.trade import CONTROLS, FAN_MOTORS, Against, Label, Rating, Ratings, Wear
+from rungwise.parts.trade import CONTROLS, FAN_MOTORS, Against, Facet, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 

@@ -8,8 +8,6 @@ from typing import Literal
 from rungwise.parts.element import Expr
 from rungwise.parts.trade import Facet
 
-__all__ = ["Burner", "Defrosts", "Feeds", "Ignites", "Reverses", "Stages"]
-
 
 @dataclass(frozen=True, slots=True)
 class Defrosts(Facet):

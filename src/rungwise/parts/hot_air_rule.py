@@ -9,8 +9,6 @@ import numpy as np
 from rungwise.parts.element import Expr, FloatArray
 from rungwise.parts.rule import Going, Rule, Seen, Wish
 
-__all__ = ["HotAirRule"]
-
 HEATS_AMP = 3.0
 """Amps through a limit above which its element heats; one in a control circuit carries less."""
 

@@ -9,8 +9,6 @@ from __future__ import annotations
 
 from rungwise.wording import joined, mark
 
-__all__ = ["JOINTS", "PLACES_ON_A_TERMINAL", "joint_after", "work_for"]
-
 JOINTS = ("push-on", "ring", "plate", "screw", "splice")
 """How a wire's end sits on its terminal."""
 

@@ -9,8 +9,9 @@ from typing import Literal, TypeVar
 
 from rungwise.parts.caution import Signal
 from rungwise.parts.element import Element
-from rungwise.parts.facets import FACETS, Coil, Facet, Poles
+from rungwise.parts.facets import FACETS, Coil, Poles
 from rungwise.parts.rule import Rule
+from rungwise.parts.trade import Facet
 from rungwise.wording import mark, say
 
 Driver = Literal["rule", "position", "demand", "ambient"]

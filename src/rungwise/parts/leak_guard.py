@@ -27,7 +27,6 @@ from rungwise.parts.facets import (
     JOINTS,
     LOADS,
     SWITCHING,
-    Facet,
     MixedUp,
     OpensOn,
     Pole,
@@ -39,7 +38,7 @@ from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import TWO_TABS, Piece, Stand, Symbol
 from rungwise.parts.rule import BoolArray, DelayRule, Going, Rule, Seen, Step, Wish
 from rungwise.parts.seen import Look, Looks, Probes
-from rungwise.parts.trade import CONTROLS, Label, Ratings, Wear
+from rungwise.parts.trade import CONTROLS, Facet, Label, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 

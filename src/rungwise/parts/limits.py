@@ -14,12 +14,6 @@ import numpy as np
 
 from rungwise.wording import mark, say
 
-__all__ = [
-    "AMPS_BY_OUTDOOR_AIR", "CAPACITOR", "COIL_OHM", "CONTACT_DROP", "INSULATION", "LIVE_VOLT",
-    "LOCKED_AMPS_SHARE", "METAL_OHM", "NEUTRAL_TO_GROUND", "PLATE_SHARE_LOW", "R_TO_C_LEAST_V",
-    "R_TO_C_V", "SUPPLY_SHARE", "WIRE_DROP", "Grade", "Limit", "typical_share_of_plate",
-]  # fmt: skip
-
 Grade = Literal["good", "watch", "change"]
 PRACTICE: Final = "rule of thumb"
 

@@ -8,16 +8,8 @@ which rises once the valve lets liquid through.  Its coil is for the volts of th
 from __future__ import annotations
 
 from rungwise.parts.element import Branch, Expr, both, either, negate, value
-from rungwise.parts.facets import (
-    JOINTS,
-    LOADS,
-    SWITCHING,
-    Coil,
-    Feeds,
-    MixedUp,
-    Terminals,
-    families,
-)
+from rungwise.parts.facets import JOINTS, LOADS, SWITCHING, Coil, MixedUp, Terminals, families
+from rungwise.parts.heat_facets import Feeds
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import MIDDLE_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule

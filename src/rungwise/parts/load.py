@@ -15,13 +15,6 @@ import numpy.typing as npt
 from rungwise.parts.element import FloatArray
 from rungwise.wording import mark
 
-__all__ = [
-    "CAPACITOR_OVER_VOLT", "COIL_OVER_VOLT", "HEARD_LOCKED_SHARE",
-    "HEATER_OVER_WATT", "HEATS_SHARE", "HUM_SHARE",
-    "RUNNING_SLIP", "SEEN_TURNING_SLIP", "Codes", "Does", "coil_does", "electronic_does",
-    "heater_does", "motor_does",
-]  # fmt: skip
-
 Codes = npt.NDArray[np.int8]
 
 

@@ -11,9 +11,6 @@ import re
 
 from rungwise.wording import mark, named, say
 
-__all__ = ["PLUS", "POINT", "conductors_of", "end_mark", "pair_name", "part_of", "split_end",
-           "terminal_of"]  # fmt: skip
-
 POINT, PLUS = ".", "+"
 
 _NUMBERED = re.compile(r"([a-z]+)(\d)")

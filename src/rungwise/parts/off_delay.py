@@ -13,8 +13,6 @@ import numpy as np
 from rungwise.parts.element import Expr, FloatArray, Lookup
 from rungwise.parts.rule import COIL_S, LOST_SHARE, BoolArray, Going, Rule, Seen, Step, Wish
 
-__all__ = ["CallSeenRule", "OffDelayRule", "TriesRule"]
-
 
 @dataclass(frozen=True, slots=True)
 class _Board(Rule):

@@ -10,8 +10,6 @@ from rungwise.parts.capacitor import UNSEEN
 from rungwise.parts.trade import Label, LabelFigure
 from rungwise.wording import mark
 
-__all__ = ["PACKAGES", "Package", "PackagePart"]
-
 
 @dataclass(frozen=True, slots=True)
 class PackagePart:

@@ -9,7 +9,6 @@ from rungwise.parts.facets import (
     LOADS,
     SWITCHING,
     Conductor,
-    Facet,
     Junction,
     MixedUp,
     Terminals,
@@ -18,7 +17,7 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import PROTECTION_RANK, Piece, Stand, Symbol, joints
 from rungwise.parts.seen import Looks, Probes
-from rungwise.parts.trade import WIRING, Label, Ratings, Wear
+from rungwise.parts.trade import WIRING, Facet, Label, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Words
 

@@ -10,8 +10,6 @@ import numpy as np
 from rungwise.parts.element import Expr, FloatArray, Lookup
 from rungwise.parts.rule import DelayRule, Rule, Seen, Step
 
-__all__ = ["DIP_SHARE", "FILTER_SHARE", "PhaseRule"]
-
 FILTER_SHARE = math.sqrt(3) / 2
 """Volts that a filter gives over the leg-to-leg volts of its sequence (see `phase_monitor`)."""
 

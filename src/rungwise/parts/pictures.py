@@ -12,12 +12,6 @@ from typing import Final, Literal
 
 from rungwise.parts.trade import Facet
 
-__all__ = [
-    "CONTROL_RANK", "LOAD_RANK", "MIDDLE_RANK", "PROTECTION_RANK", "START_RANK", "SUPPLY_RANK",
-    "SWITCHING_RANK", "TWO_TABS", "Mark", "Piece", "Sign", "Stand", "Symbol", "in_line", "joints",
-    "pole_symbol", "poles_stand", "series_switch",
-]  # fmt: skip
-
 Sign = Literal[
     "bar", "box", "breaker", "capacitor", "coil", "contact", "contact_nc", "earth", "float",
     "fuse", "fused_switch", "heater", "pressure_switch", "pullout", "switch", "thermal_switch",

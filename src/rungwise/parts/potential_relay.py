@@ -8,7 +8,6 @@ from rungwise.parts.facets import (
     LOADS,
     SWITCHING,
     Coil,
-    Facet,
     MixedUp,
     Pole,
     Poles,
@@ -19,7 +18,7 @@ from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import START_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.seen import Looks, Probes
-from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
+from rungwise.parts.trade import CONTROLS, Against, Facet, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
 

@@ -9,8 +9,6 @@ import numpy as np
 from rungwise.parts.element import Expr, FloatArray, Lookup
 from rungwise.parts.rule import Going, Rule, Seen, Side, Wish
 
-__all__ = ["PressureRule"]
-
 
 @dataclass(frozen=True, slots=True)
 class PressureRule(Rule):

@@ -11,7 +11,6 @@ from rungwise.parts.facets import (
     LOADS,
     SWITCHING,
     Coil,
-    Facet,
     MixedUp,
     Pole,
     Poles,
@@ -22,7 +21,7 @@ from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import SWITCHING_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.seen import Looks, Probes
-from rungwise.parts.trade import CONTACT_A, CONTROLS, Against, Label, Rating, Ratings, Wear
+from rungwise.parts.trade import CONTACT_A, CONTROLS, Against, Facet, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
 

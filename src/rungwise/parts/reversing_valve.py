@@ -10,16 +10,8 @@ from __future__ import annotations
 from typing import Literal
 
 from rungwise.parts.element import Branch, Expr, both, either, negate, value
-from rungwise.parts.facets import (
-    JOINTS,
-    LOADS,
-    SWITCHING,
-    Coil,
-    MixedUp,
-    Reverses,
-    Terminals,
-    families,
-)
+from rungwise.parts.facets import JOINTS, LOADS, SWITCHING, Coil, MixedUp, Terminals, families
+from rungwise.parts.heat_facets import Reverses
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import MIDDLE_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule

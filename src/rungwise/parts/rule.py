@@ -23,11 +23,6 @@ import numpy.typing as npt
 from rungwise.errors import CircuitError
 from rungwise.parts.element import Expr, FloatArray, Lookup
 
-__all__ = [
-    "CoilRule", "DelayRule", "FuseRule", "Going", "MotorRule", "OverloadRule", "Rule", "Seen",
-    "Side", "Step", "Wish", "refuse_unknown", "trip_seconds",
-]  # fmt: skip
-
 BoolArray = npt.NDArray[np.bool_]
 Side = Literal["high", "low"]
 

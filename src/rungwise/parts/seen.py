@@ -9,8 +9,6 @@ from rungwise.parts.caution import Caution
 from rungwise.parts.trade import Facet
 from rungwise.wording import mark
 
-__all__ = ["Look", "Looks", "Probes", "Stands"]
-
 Pair = tuple[str, str]
 
 

@@ -9,8 +9,6 @@ import numpy as np
 from rungwise.parts.element import Expr
 from rungwise.parts.rule import LOST_SHARE, DelayRule, Going, Seen, Wish
 
-__all__ = ["SlowActuatorRule"]
-
 
 @dataclass(frozen=True, slots=True)
 class SlowActuatorRule(DelayRule):

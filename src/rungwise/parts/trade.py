@@ -14,18 +14,6 @@ from typing import Final
 
 from rungwise.wording import mark
 
-__all__ = [
-    "Against",
-    "Facet",
-    "Label",
-    "LabelFigure",
-    "Rating",
-    "Ratings",
-    "Way",
-    "Wear",
-    "WearFamily",
-]  # fmt: skip
-
 
 class Facet:
     """Something that a part kind may tell of itself."""

@@ -25,23 +25,15 @@ from rungwise.parts.element import (
     negate,
     value,
 )
-from rungwise.parts.facets import (
-    JOINTS,
-    LOADS,
-    SWITCHING,
-    Facet,
-    MixedUp,
-    Stages,
-    Terminals,
-    families,
-)
+from rungwise.parts.facets import JOINTS, LOADS, SWITCHING, MixedUp, Terminals, families
+from rungwise.parts.heat_facets import Stages
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.motor import KINDS as MOTORS
 from rungwise.parts.motor import pumping_nm
 from rungwise.parts.pictures import LOAD_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.seen import Looks, Probes
-from rungwise.parts.trade import CONTROLS, Label, Ratings, Wear
+from rungwise.parts.trade import CONTROLS, Facet, Label, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 

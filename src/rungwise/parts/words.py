@@ -14,8 +14,6 @@ from typing import Final
 from rungwise.parts.trade import Facet
 from rungwise.wording import mark
 
-__all__ = ["FAILED", "SOMETHING", "SWITCHED_OFF", "LeaveOff", "Plain", "Words", "told"]
-
 
 @unique
 class LeaveOff(Enum):

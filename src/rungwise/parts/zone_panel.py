@@ -12,7 +12,6 @@ from rungwise.parts.facets import (
     JOINTS,
     LOADS,
     SWITCHING,
-    Facet,
     MixedUp,
     Pole,
     Poles,
@@ -23,7 +22,7 @@ from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_in
 from rungwise.parts.pictures import TWO_TABS, Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.slow_actuator import SlowActuatorRule
-from rungwise.parts.trade import CONTROLS, Label, Ratings, Wear
+from rungwise.parts.trade import CONTROLS, Facet, Label, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
 

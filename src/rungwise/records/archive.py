@@ -44,8 +44,6 @@ from rungwise.records.row_json import digest_of, packed, unpacked
 from rungwise.records.rows import Row
 from rungwise.records.store import Store
 
-__all__ = ["FORMAT", "VERSION", "Summary", "export", "load"]
-
 FORMAT = "rungwise records"
 VERSION = 1
 MANIFEST = "manifest.json"

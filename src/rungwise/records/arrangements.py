@@ -10,8 +10,6 @@ from sqlalchemy import select
 from rungwise.records.repository import Reader, Repository, needed
 from rungwise.records.rows import OwnArrangement
 
-__all__ = ["OwnArrangements"]
-
 
 class OwnArrangements(Repository[OwnArrangement]):
     """What a shop's next units may start from, besides what ships."""

@@ -9,8 +9,6 @@ from rungwise.records.rows import Entry
 from rungwise.records.toml_text import lines
 from rungwise.records.unit_of_work import UnitOfWork
 
-__all__ = ["PAPER_FIELD", "by_hand_of", "keep_by_hand", "paper_rows"]
-
 PAPER_FIELD = "paper."
 """Begins the name of the field that keeps a key of `[paper]`."""
 

@@ -13,8 +13,6 @@ from rungwise.records.rows import Call, OfCall
 from rungwise.records.session import RecordSession
 from rungwise.wording import mark
 
-__all__ = ["CallEntries"]
-
 Line = TypeVar("Line", bound=OfCall)
 
 

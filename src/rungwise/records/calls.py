@@ -25,8 +25,6 @@ from rungwise.records.rows import (
 )
 from rungwise.wording import mark
 
-__all__ = ["ON_UNIT", "Calls", "Visits"]
-
 ON_UNIT = "unit"
 """The field of a call that tells which unit it is about."""
 

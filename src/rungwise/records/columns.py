@@ -9,8 +9,6 @@ from typing import Any
 
 from sqlalchemy import DateTime, Dialect, Text, TypeDecorator
 
-__all__ = ["Facts", "UtcTime", "Words", "storable"]
-
 _UNSTORABLE = re.compile("[\x00\ud800-\udfff]")
 
 

@@ -12,8 +12,6 @@ from sqlalchemy.exc import TimeoutError as NoneFree
 from rungwise.errors import BadRecord, StoreError
 from rungwise.wording import mark
 
-__all__ = ["first_line", "known_words", "told_in_words"]
-
 _HELD = (
     "The records are held by somebody else just now.",
     "send it again in a moment; nothing of this was written",

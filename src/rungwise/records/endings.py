@@ -13,8 +13,6 @@ from rungwise.records.call_entries import CallEntries
 from rungwise.records.entries import EntryResult
 from rungwise.records.rows import Call, SignOff, Truth, Unit, Verdict, complaint_ids
 
-__all__ = ["KnownCause", "SignOffs", "Truths", "Verdicts"]
-
 Columns = TypeVarTuple("Columns")
 
 

@@ -13,16 +13,6 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 from rungwise.errors import StoreError
 from rungwise.wording import mark
 
-__all__ = [
-    "DATABASE",
-    "LOCK_WAIT_S",
-    "SqliteFile",
-    "chosen_url",
-    "connected",
-    "data_folder",
-    "wait_for_others",
-]
-
 OWN_EYES = 0o600
 """Customers' names and addresses are nobody's but the owner's."""
 

@@ -11,8 +11,6 @@ from sqlalchemy import select
 from rungwise.records.rows import Statement
 from rungwise.records.session import RecordSession
 
-__all__ = ["EntryResult", "dismiss", "keep", "stand"]
-
 Told = TypeVar("Told", bound=Statement)
 
 

@@ -16,17 +16,6 @@ from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.records.unit_of_work import UnitOfWork
 from rungwise.wording import mark
 
-__all__ = [
-    "UnitHas",
-    "call_text",
-    "call_values",
-    "proof_told",
-    "unit_text",
-    "wires_of",
-    "write_call",
-]
-
-
 TABLES = ("symptoms", "readings", "fitted", "proof", "paper")
 """Keys of a call's file that are tables."""
 

@@ -14,9 +14,6 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 from rungwise.errors import BadRecord, StoreError
 from rungwise.wording import mark
 
-__all__ = ["LONGEST_SIDE_PX", "MOST_BYTES", "MOST_PIXELS", "MOST_STATED_PIXELS", "SMALL_SIDE_PX",
-           "StoredImage", "developed"]  # fmt: skip
-
 MOST_BYTES = 15_000_000
 """The largest file taken; a phone's photo has 3 to 8 million bytes (common practice, no source)."""
 

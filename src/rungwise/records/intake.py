@@ -23,8 +23,6 @@ from rungwise.unit import unit as engine
 from rungwise.verification import own_checks, seconds_card, told_of
 from rungwise.wording import mark
 
-__all__ = ["FolderIntake", "bring_call", "bring_folder", "bring_unit"]
-
 
 @dataclass(frozen=True)
 class FolderIntake:

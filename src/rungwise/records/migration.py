@@ -14,8 +14,6 @@ from sqlalchemy import Connection, inspect, text
 from rungwise.errors import StoreError
 from rungwise.wording import mark
 
-__all__ = ["bring_up_to_date", "configuration", "newest_form"]
-
 FOLDER = Path(__file__).parent / "migrations"
 LOCK = 7_486_295_310
 """A number of our own, by which programs that open one PostgreSQL at once wait for each other."""

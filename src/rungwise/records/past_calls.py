@@ -25,8 +25,6 @@ from rungwise.records.rows import (
 )
 from rungwise.records.session import RecordSession
 
-__all__ = ["PastCall", "PastCalls"]
-
 Line = TypeVar("Line", bound=OfCall)
 
 

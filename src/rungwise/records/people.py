@@ -12,8 +12,6 @@ from rungwise.records.repository import Reader, Repository, needed, one_of, text
 from rungwise.records.rows import ROLES, Customer, Person, Shop, Site
 from rungwise.wording import mark
 
-__all__ = ["Customers", "Persons", "Shops", "Sites"]
-
 
 class Shops(Repository[Shop]):
     """The shop; there is one in a store."""

@@ -14,8 +14,6 @@ from rungwise.records.repository import Reader, Repository, text
 from rungwise.records.rows import Call, Photo, Unit
 from rungwise.wording import mark
 
-__all__ = ["NAMEPLATE", "Photos"]
-
 NAMEPLATE = "nameplate"
 """What a photo of the nameplate shows."""
 

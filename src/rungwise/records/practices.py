@@ -9,8 +9,6 @@ from rungwise.records.rows import Call, Practice
 from rungwise.records.session import RecordSession
 from rungwise.wording import mark
 
-__all__ = ["Practices"]
-
 
 class Practices:
     """Hidden faults and scores."""

@@ -17,11 +17,6 @@ from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.verification import microfarads_under_load
 from rungwise.wording import mark
 
-__all__ = [
-    "COOLING", "FOUND", "REPAIRED", "ProofLine", "as_list", "is_field", "proof_lines_in",
-    "proof_rows", "proof_values", "table_of", "value_in",
-]  # fmt: skip
-
 TOP = "proof"
 REPAIRED, FOUND = "proof.repaired", "proof.found"
 LISTS = (REPAIRED, FOUND, "proof.line_volts")

@@ -13,8 +13,6 @@ from rungwise.records.entries import EntryResult, dismiss
 from rungwise.records.rows import Call, Reading
 from rungwise.records.session import RecordSession
 
-__all__ = ["Readings"]
-
 
 class Readings(CallEntries[Reading]):
     """Outcomes of one kind: "symptom", "reading" or "proof"."""

@@ -15,8 +15,6 @@ from rungwise.records.rows import Entry, Row
 from rungwise.records.session import RecordSession
 from rungwise.wording import mark
 
-__all__ = ["Reader", "Repository", "day", "needed", "one_of", "text", "zone_name"]
-
 Thing = TypeVar("Thing", bound=Row)
 Reader = Callable[[str], Any]
 

@@ -13,8 +13,6 @@ from sqlalchemy.types import TypeEngine
 
 from rungwise.records.columns import Facts, UtcTime, Words
 
-__all__ = ["digest_of", "packed", "unpacked"]
-
 
 def digest_of(content: bytes) -> str:
     """SHA-256, in hexadecimal digits."""

@@ -10,8 +10,6 @@ from sqlalchemy.dialects import postgresql, sqlite
 from rungwise.records.rows import SentForm
 from rungwise.records.session import RecordSession
 
-__all__ = ["SentForms"]
-
 
 class SentForms:
     """Forms by the token that they carried."""

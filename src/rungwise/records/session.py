@@ -13,8 +13,6 @@ from rungwise.errors import UnknownName
 from rungwise.records.rows import Row, Versioned
 from rungwise.wording import mark, say
 
-__all__ = ["RecordSession"]
-
 NUMBERS = range(1, 2**31)
 """What PostgreSQL takes for a row's number; a page's address may bring any other."""
 

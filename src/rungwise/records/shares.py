@@ -14,8 +14,6 @@ from rungwise.records.rows import Call, Share
 from rungwise.records.session import NUMBERS, RecordSession
 from rungwise.wording import mark
 
-__all__ = ["Shares"]
-
 
 class Shares:
     """Links of a shop; each opens one report, until its end."""

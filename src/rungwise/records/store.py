@@ -21,8 +21,6 @@ from rungwise.records.rows import Person
 from rungwise.records.session import RecordSession
 from rungwise.records.unit_of_work import UnitOfWork
 
-__all__ = ["Store", "utc_now"]
-
 CANNOT_BE_OPENED = "see that it is there, that it may be written, and that nothing holds it"
 
 

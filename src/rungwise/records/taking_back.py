@@ -35,8 +35,6 @@ from rungwise.records.session import RecordSession
 from rungwise.records.units import Units
 from rungwise.records.work import Fittings, Steps, Wirings
 
-__all__ = ["LastEntry", "Scope", "TakingBack"]
-
 PLACES: Mapping[type[Statement], tuple[str, ...]] = {
     Entry: ("subject", "subject_id", "field"),
     **{page.row: ("call_id", *page.place)

@@ -8,8 +8,6 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-__all__ = ["comment", "lines", "quoted"]
-
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _CONTROL = re.compile(r"[\x00-\x08\x0a-\x1f\x7f]")
 

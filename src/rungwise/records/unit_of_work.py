@@ -19,8 +19,6 @@ from rungwise.records.taking_back import TakingBack
 from rungwise.records.units import Units
 from rungwise.records.work import Fittings, Steps, Wirings
 
-__all__ = ["UnitOfWork"]
-
 
 class UnitOfWork:
     """Everything in a store, by noun. It is open inside `with store.reading() as book:`."""

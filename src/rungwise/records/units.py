@@ -10,8 +10,6 @@ from typing import ClassVar
 from rungwise.records.repository import Reader, Repository, day, needed, text
 from rungwise.records.rows import Customer, Site, Unit
 
-__all__ = ["Units"]
-
 _YEAR = re.compile(r"(19|20)\d\d")
 MID_YEAR = (7, 1)
 """Month and day that stand for a year of which no more is known."""

@@ -10,8 +10,6 @@ from rungwise.records.entries import EntryResult
 from rungwise.records.repository import one_of
 from rungwise.records.rows import STAGES, FittedPart, Step, Wires
 
-__all__ = ["Fittings", "Steps", "Wirings"]
-
 
 class Steps(CallEntries[Step]):
     """Steps as they were ticked, or taken back."""

@@ -38,8 +38,6 @@ from rungwise.replacement.supply_circuit import (
 from rungwise.replacement.trials import Specimen
 from rungwise.wording import say
 
-__all__ = ["parts_beside"]
-
 MOTOR_SHARE = 1.25
 """Amps of a circuit with one motor over that motor's own: NEC 430.22."""
 

@@ -7,8 +7,6 @@ from dataclasses import dataclass, field
 
 from rungwise.replacement.candidate_kinds import CANDIDATE_KINDS, CandidateKind
 
-__all__ = ["LOWER_VOLT", "Candidate"]
-
 LOWER_VOLT = "rated_volt_low"
 """Key among the figures of a motor's lower rated volts, where its label has two."""
 

@@ -46,10 +46,6 @@ from rungwise.replacement.label import most_coil_va
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement, key_of
 from rungwise.wording import joined, say
 
-__all__ = [
-    "CandidatesRow", "candidate_schema", "candidates_from", "read_candidate", "read_candidates",
-]  # fmt: skip
-
 MOST_PRICE = 100_000.0
 MOST_COUNT = 999.0
 OF_THE_COIL = ("coil_ohm", "coil_in_henry", "coil_out_henry")

@@ -22,8 +22,6 @@ from rungwise.parts import (
     PartKind,
 )
 
-__all__ = ["CANDIDATE_KINDS", "CandidateKind", "bought", "standing_in_for"]
-
 LABEL = "on the part's label"
 
 F = TypeVar("F", bound=Facet)

@@ -21,8 +21,6 @@ from rungwise.replacement.trials import (
 from rungwise.unit import Served
 from rungwise.wording import mark, say
 
-__all__ = ["TOLERANCE", "capacitor_reasons"]
-
 TOLERANCE = 1.0 - CAPACITOR.watch
 """Marked tolerance of most run capacitors, ±6% (trade practice, EIA-456 family, from memory): a
 new one is within it, also where an old one is left in down to `CAPACITOR.change`."""

@@ -15,8 +15,6 @@ from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, Specimen, Trial, hel
 from rungwise.unit import Part
 from rungwise.wording import say
 
-__all__ = ["contactor_reasons", "full_load", "heater_amp", "locked_rotor", "motors_on"]
-
 OLD_AMPS = {
     Against.RUNNING_MOTORS: "FLA",
     Against.LOCKED_MOTORS: "LRA",

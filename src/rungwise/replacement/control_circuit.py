@@ -25,8 +25,6 @@ from rungwise.replacement.trials import (
 from rungwise.unit import Part
 from rungwise.wording import capital, say
 
-__all__ = ["coil_reasons", "coil_va", "load_reasons", "transformer_reasons"]
-
 PULLS_IN_BY = 0.85
 """Every coil is in by this share of its rated volts: IEC 60947-4-1, clause from memory."""
 

@@ -19,10 +19,6 @@ from rungwise.replacement.supply_circuit import poles_of
 from rungwise.replacement.trials import CALL, COLD, Specimen, defrost_call, heat_call
 from rungwise.wording import joined, say
 
-__all__ = [
-    "delay_reasons", "heater_reasons", "heater_stat_reasons", "relay_reasons", "thermostat_reasons",
-]  # fmt: skip
-
 LEAST_DELAY_S = 180.0
 """Three minutes let the pressures of a small unit equalize (common practice, no source)."""
 

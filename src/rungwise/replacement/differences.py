@@ -17,8 +17,6 @@ from rungwise.replacement.trials import OFF as STANDING
 from rungwise.replacement.trials import Specimen
 from rungwise.wording import joined, mark, say
 
-__all__ = ["Difference", "behaviour_reasons", "differences", "in_words", "live_reasons"]
-
 _LIKEWISE = mark(", and likewise in {more} more situations")
 _ONCE_MORE = mark(", and likewise in {more} more situation")
 _BEHIND = mark("{told}, and {more} points behind,")

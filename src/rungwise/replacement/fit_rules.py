@@ -28,8 +28,6 @@ from rungwise.replacement.trials import Specimen, specimens, usual_trials
 from rungwise.unit import Unit
 from rungwise.wording import joined, say
 
-__all__ = ["Fit", "fit", "ranked"]
-
 _NEVER_SEEN = ("footprint", "approval by the unit's maker")
 """What no answer has looked at, whatever the part (common practice, no source)."""
 

@@ -14,8 +14,6 @@ from rungwise.replacement.seating import Seated, WireEnd
 from rungwise.unit import Unit, Wire
 from rungwise.wording import mark, say
 
-__all__ = ["TORQUE", "joint_reasons", "torque_reasons"]
-
 TORQUE = "terminal.torque"
 """The rule of the work that only a part that goes in asks for."""
 

@@ -40,8 +40,6 @@ from rungwise.replacement.reference import Reference
 from rungwise.replacement.start_kit import kit_reasons
 from rungwise.replacement.trials import Specimen
 
-__all__ = ["judge_of"]
-
 Judge = Callable[[Reference, Specimen, Candidate], Iterator[Reason]]
 
 

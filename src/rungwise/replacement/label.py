@@ -16,9 +16,6 @@ from rungwise.replacement.reason import Reason, Weight
 from rungwise.unit import Unit
 from rungwise.wording import say
 
-__all__ = ["assumed", "coil_henry", "most_coil_va", "ratings_of", "unjudged", "values_of"]
-
-
 OHM_SHARE = 0.7
 """Resistance over impedance of a coil with its plunger out (common practice, no source)."""
 

@@ -17,8 +17,6 @@ from rungwise.replacement.trials import CALL, START, Specimen, running_amp
 from rungwise.unit import Unit
 from rungwise.wording import say
 
-__all__ = ["motor_reasons", "own_capacitor_reasons", "same_load", "with_own_capacitor"]
-
 VOLT_SHARE = 0.10
 """A motor runs within ±10% of its rated volts: NEMA MG 1-12.44."""
 

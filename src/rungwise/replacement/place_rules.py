@@ -15,8 +15,6 @@ from rungwise.replacement.supply_circuit import outdoor_run
 from rungwise.unit import Unit, Wire
 from rungwise.wording import say
 
-__all__ = ["rules_of_the_place"]
-
 NEC_HZ = 60.0
 """The NEC's supplies have 60 Hz."""
 

@@ -61,8 +61,6 @@ from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, Specimen, specimens,
 from rungwise.unit import Part, Unit, Wire
 from rungwise.wording import joined, say
 
-__all__ = ["Plate", "Surroundings", "plate_of"]
-
 POWER_FACTOR = 0.85
 """For which Table 9 prints its effective impedance."""
 

@@ -26,8 +26,6 @@ from rungwise.replacement.plate_figures import (
 from rungwise.unit import VOLT, Part, Unit, supply_range_v, volts_told
 from rungwise.wording import mark, say
 
-__all__ = ["contradictions_of"]
-
 PRACTICE = "rule of thumb"
 
 LOCKED_OVER_RATED = {1: (3.0, 8.0), 3: (4.5, 9.0)}

@@ -17,18 +17,6 @@ from rungwise.replacement.supply_circuit import lies_on_neutral, on_the_outdoor_
 from rungwise.unit import Part, Unit, numbers_of_kind
 from rungwise.wording import say
 
-__all__ = [
-    "OvercurrentLimits",
-    "PlateFinding",
-    "Standing",
-    "circuit_loads",
-    "marked_or_computed",
-    "misread_mca",
-    "numbers_of",
-    "supply_v",
-    "volts_for",
-]  # fmt: skip
-
 
 class Standing(Enum):
     """How it stands."""

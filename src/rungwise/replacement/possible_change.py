@@ -33,8 +33,6 @@ from rungwise.replacement.trials import Specimen, specimens
 from rungwise.unit import Part, Unit, Wire
 from rungwise.wording import say
 
-__all__ = ["PossibleChange", "bar_restored", "heater_to_the_line"]
-
 _AMPS = {Against.RUNNING_MOTORS: "FLA", Against.LOCKED_MOTORS: "LRA"}
 
 

@@ -39,8 +39,6 @@ from rungwise.replacement.trials import (
 from rungwise.unit import Unit
 from rungwise.wording import mark, say
 
-__all__ = ["breaker_reasons", "disconnect_reasons", "fuse_reasons"]
-
 SAME_AMPS = "the rule is the same amps and the same type, after finding what blew it"
 ENDLESS_A = 1e6
 

@@ -8,11 +8,6 @@ from enum import Enum
 from rungwise.quantity import format_quantity
 from rungwise.wording import capital
 
-__all__ = [
-    "PRACTICE", "AtLeast", "Reason", "Verdict", "Weight", "fahrenheit", "shown",
-    "verdict_of",
-]  # fmt: skip
-
 PRACTICE = "rule of thumb"
 
 

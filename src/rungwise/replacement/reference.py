@@ -19,8 +19,6 @@ from rungwise.replacement.trials import Specimen, specimens
 from rungwise.unit import Part, Served, Unit
 from rungwise.wording import say
 
-__all__ = ["Meant", "Reference", "is_run_capacitor", "meant_unit", "run_sections", "with_part"]
-
 
 @dataclass(frozen=True)
 class Reference:

@@ -13,8 +13,6 @@ from rungwise.replacement.reference import is_run_capacitor
 from rungwise.replacement.supply_circuit import contactors, start_capacitors, start_relays
 from rungwise.unit import Part, Unit, Wire
 
-__all__ = ["Seated", "free_name", "in_place_of", "seat"]
-
 WireEnd = tuple[str, str]
 """A wire's name and which of its ends, `start` or `end`."""
 

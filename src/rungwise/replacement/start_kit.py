@@ -26,8 +26,6 @@ from rungwise.replacement.trials import (
 from rungwise.unit import Part
 from rungwise.wording import mark, say
 
-__all__ = ["kit_reasons"]
-
 CAPACITOR_SHARE = 0.20
 """Start capacitors are made -0/+20%; within this of the old one counts as the same (EIA-463,
 from memory)."""

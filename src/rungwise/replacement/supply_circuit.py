@@ -24,13 +24,6 @@ from rungwise.replacement.nec.tables import size_up
 from rungwise.unit import Part, Unit, Wire, arrangement
 from rungwise.wording import say
 
-__all__ = [
-    "as_in_the_arrangement", "behind", "branch_breakers", "branch_switches", "carries_at_most_a",
-    "contactors", "device_at_most_a", "disconnects", "feeds_outdoors", "guards", "heaters",
-    "lies_on_neutral", "line_side", "load_side", "on_the_outdoor_circuit", "opens_at",
-    "outdoor_breakers", "outdoor_run", "poles_of", "start_capacitors", "start_relays",
-]  # fmt: skip
-
 
 def contactors(unit: Unit) -> tuple[Part, ...]:
     """The parts that a coil moves and that are made to switch a compressor's line."""

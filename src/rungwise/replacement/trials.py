@@ -33,12 +33,6 @@ from rungwise.replacement.supply_circuit import contactors
 from rungwise.unit import Part, Unit
 from rungwise.wording import say
 
-__all__ = [
-    "CALL", "COLD", "HIGH_LEG_V", "LOWEST_LEG_V", "LOW_LEG_V", "MIDDLE_LEG_V", "OFF", "START",
-    "Specimen", "Trial", "heat_call", "held_out", "high_call", "inrush", "leg_told",
-    "running_amp", "specimens", "stall", "supply", "usual_trials",
-]  # fmt: skip
-
 
 @dataclass(frozen=True)
 class Trial:

@@ -5,9 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-__all__ = ["CustomerPage", "Figure", "FittedPart", "Head", "Measured", "Photo", "Picture", "Price",
-           "Signed", "State", "Step", "TechnicianRecord", "Verdict", "Zone"]  # fmt: skip
-
 Verdict = Literal["", "good", "watch", "not"]
 State = Literal["done", "not done", "not so", "not read"]
 

@@ -6,8 +6,6 @@ from dataclasses import dataclass
 
 from rungwise.report.content import Head
 
-__all__ = ["Made", "Point", "PracticeScore"]
-
 
 @dataclass(frozen=True)
 class Point:

@@ -38,8 +38,6 @@ from rungwise.unit import Unit
 from rungwise.verification import RUNS_ON, outdoor_looks
 from rungwise.wording import joined, mark, say, shaped
 
-__all__ = ["customer_page"]
-
 RUNNING, FIXED_NOT = mark("Your air conditioner is running."), mark("Not fixed yet.")
 AGREES = mark("You can run it: nothing that we measured speaks against it.")
 LOOK_FURTHER = mark("Next step: we look into it further, and tell you before we change a part.")

@@ -13,8 +13,6 @@ from rungwise.report.wires_told import moved_wires, unit_as_left
 from rungwise.report.worked import Worked
 from rungwise.unit import Unit
 
-__all__ = ["diagrams"]
-
 COLUMN: Mapping[Size, float] = {"letter": 1040.0, "a4": 1160.0}
 """Units of a picture that one of two columns of a page holds below the number of the piece."""
 

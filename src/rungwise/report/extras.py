@@ -9,8 +9,6 @@ from types import MappingProxyType
 from rungwise.diagnosis import ByHand
 from rungwise.report.content import Zone
 
-__all__ = ["Extras", "Shot"]
-
 
 @dataclass(frozen=True)
 class Shot:

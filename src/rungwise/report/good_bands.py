@@ -11,8 +11,6 @@ from rungwise.faults import HEALTHY
 from rungwise.services import CallDiagnosis
 from rungwise.verification import ReadingLevel, good_limits, trade_bands
 
-__all__ = ["GoodBands"]
-
 LEAST_SHARE = 0.1
 """A choice that a good unit gives less often than this is not what it gives."""
 

@@ -8,8 +8,6 @@ from typing import Literal
 from rungwise.report.units import System
 from rungwise.wording import Language
 
-__all__ = ["KINDS", "SIZES", "Kind", "Layout", "Size"]
-
 Size = Literal["letter", "a4"]
 SIZES: tuple[Size, ...] = ("letter", "a4")
 

@@ -6,8 +6,6 @@ from typing import Final
 
 from rungwise.wording import Language, in_language, mark
 
-__all__ = ["FIXED", "page_words"]
-
 FIXED: Final = (
     mark("Service report"),
     mark("call"),

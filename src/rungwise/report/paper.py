@@ -20,8 +20,6 @@ from rungwise.report.units import Words
 from rungwise.report.worked import Worked
 from rungwise.wording import speaking, told_throughout
 
-__all__ = ["Paper", "customer_paper", "practice_paper", "technician_paper"]
-
 LONGEST_SIDE_PX = 1100
 """Of a photo on paper: at half the page's width some 300 points to the inch."""
 

@@ -27,9 +27,6 @@ from rungwise.services import RepairProof
 from rungwise.unit import Unit
 from rungwise.wording import joined, mark
 
-__all__ = ["FIGURES", "SUBJECTS", "Grade", "Stand", "Subject", "charge_state", "rows_of",
-           "stands_of", "subject_of", "subject_of_part"]  # fmt: skip
-
 Grade = Literal["good", "watch", "again", "not"]
 GRADES: tuple[Grade, ...] = ("good", "watch", "again", "not")
 """From the best to the worst; a subject stands as its worst reading does."""

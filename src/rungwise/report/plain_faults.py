@@ -13,9 +13,6 @@ from rungwise.parts import PAIR, SOMETHING, WIRE, LeaveOff, PartKind, Plain, Wor
 from rungwise.unit import Unit
 from rungwise.wording import mark, say
 
-__all__ = ["LEFT_OFF", "fault_told", "leave_off", "next_told", "opens_by_itself", "part_noun",
-           "part_told"]  # fmt: skip
-
 STOPPED = mark(", and a switch had stopped the unit")
 
 BESIDES: Mapping[str, Plain] = {

@@ -9,8 +9,6 @@ from decimal import Decimal
 from rungwise.errors import BadInput
 from rungwise.report.content import Price
 
-__all__ = ["prices_in", "total_of"]
-
 _LINE = re.compile(r"(?P<what>.*\S)\s*[:=]\s*(?P<amount>[^:=]*\d[^:=]*)")
 _AMOUNT = re.compile(r"(?P<before>[^\d\s.,+-]{0,4})\s?(?P<sum>-?\d+(?:[.,]\d{1,2})?)"
                      r"\s?(?P<after>[^\d\s.,+-]{0,4})")  # fmt: skip

@@ -6,8 +6,6 @@ import re
 import unicodedata
 from typing import Any
 
-__all__ = ["LACKING", "printable", "printable_in"]
-
 LACKING = "\N{WHITE SQUARE}"
 """Stands for a sign that none of the paper's fonts has."""
 

@@ -14,8 +14,6 @@ import numpy as np
 from rungwise.drawing import LabelBox, Picture, plain
 from rungwise.parts import FloatArray
 
-__all__ = ["Piece", "slices"]
-
 SEARCH = 200.0
 """How much shorter than it may be a piece is made for a better cut."""
 

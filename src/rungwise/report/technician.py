@@ -26,8 +26,6 @@ from rungwise.report.worked import Worked
 from rungwise.services import complaint_lines, own_line
 from rungwise.verification import Checked
 
-__all__ = ["technician_record"]
-
 SPOKEN_FOR, SPOKEN_AGAINST = 2, 3
 """Suspects named at one reading."""
 

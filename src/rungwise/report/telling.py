@@ -27,10 +27,6 @@ from rungwise.unit import VOLT, Unit, volts_told
 from rungwise.verification import Proof
 from rungwise.wording import joined, mark, say
 
-__all__ = ["NOT_DEAD", "NOT_PROVED", "WIRES_NOT_LEFT", "done", "fitted", "found", "head",
-           "making_dead", "not_made", "not_measured", "repaired", "repaired_names", "signed",
-           "standing", "title_of", "unread"]  # fmt: skip
-
 
 @dataclass(frozen=True, slots=True)
 class Group:

@@ -24,8 +24,6 @@ from rungwise.report.page_words import page_words
 from rungwise.report.signs import printable_in
 from rungwise.wording import Language, catalog_of
 
-__all__ = ["STANDARDS", "pages_as_png", "typeset"]
-
 STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
 SIZES = {"letter": "us-letter", "a4": "a4"}
 NO_DAY = dt.datetime(2000, 1, 1, tzinfo=dt.UTC)

@@ -12,8 +12,6 @@ from typing import Literal
 
 from rungwise.quantity import parse
 
-__all__ = ["SYSTEMS", "System", "Words"]
-
 System = Literal["us", "si"]
 SYSTEMS: tuple[System, ...] = ("us", "si")
 

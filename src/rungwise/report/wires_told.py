@@ -12,8 +12,6 @@ from rungwise.services import RewireAnswer, crowded_text, moved_words
 from rungwise.unit import Unit
 from rungwise.wording import joined, mark, say
 
-__all__ = ["moved_wires", "unit_as_left", "wires_told"]
-
 SHOWN = 5
 """Consequences told of one group of wires."""
 

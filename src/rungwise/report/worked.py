@@ -22,8 +22,6 @@ from rungwise.services import (
     wired,
 )
 
-__all__ = ["Worked", "file_extras", "worked_file"]
-
 
 @dataclass(frozen=True)
 class Worked:

@@ -16,8 +16,6 @@ import numpy.typing as npt
 
 from rungwise.parts import FloatArray
 
-__all__ = ["Assignments"]
-
 BoolArray = npt.NDArray[np.bool_]
 IntArray = npt.NDArray[np.int64]
 

@@ -10,8 +10,6 @@ from rungwise.rewiring.wires_record import WiresRecord
 from rungwise.unit import Unit
 from rungwise.wording import mark, say
 
-__all__ = ["TERMINAL_COVER", "cautions"]
-
 TERMINAL_COVER = mark(
     "Under the compressor's terminal cover a terminal can blow out "
     "under pressure. Leave the cover on if its leads can be told by "

@@ -14,8 +14,6 @@ from rungwise.parts import FloatArray, Terminals, split_end
 from rungwise.rewiring.off_ends import OffEnd, OffEnds
 from rungwise.rewiring.wires_record import LooseWire
 
-__all__ = ["COLOURS", "colour_shares", "weights"]
-
 COLOURS = (
     "black", "red", "blue", "yellow", "white", "brown", "purple", "orange", "green", "grey", "pink",
     "yellow/black", "yellow/red", "black/white", "brown/white", "green/yellow",

@@ -14,8 +14,6 @@ from rungwise.rewiring.deviation import Deviation, Sort
 from rungwise.rewiring.observed import Observed
 from rungwise.rewiring.wire_limit import limit_amp
 
-__all__ = ["Comparison"]
-
 BoolArray = npt.NDArray[np.bool_]
 
 SAME_SHARE = 0.03

@@ -15,8 +15,6 @@ from rungwise.rewiring.observed import Surge
 from rungwise.unit import Unit
 from rungwise.wording import mark, say
 
-__all__ = ["Consequence", "consequences"]
-
 RANKS = (
     mark("a breaker or a line fuse opens"),
     mark("a safety protects nothing"),

@@ -17,8 +17,6 @@ from rungwise.parts import EARTH, FloatArray, Terminals, part_of
 from rungwise.rewiring.assignments import IntArray
 from rungwise.rewiring.dead_ohms import DeadOhms
 
-__all__ = ["Check", "Left", "Outcome", "Outcomes", "best_check", "is_covered", "minutes_of"]
-
 BoolArray = npt.NDArray[np.bool_]
 
 AT_HAND_MINUTES = 0.5

@@ -24,8 +24,6 @@ from rungwise.rewiring.off_ends import OffEnds
 from rungwise.rewiring.taken_reading import OPEN_OHM
 from rungwise.unit import Unit
 
-__all__ = ["COPPER_OHM", "DeadOhms", "Known", "unrecorded_windings"]
-
 UNRECORDED = (0.4, 2.5)
 """What a winding, coil, heater or resistor may have over the default, where the unit file does not
 give it: makes differ (order of magnitude, no source)."""

@@ -8,8 +8,6 @@ from typing import Literal
 from rungwise.circuit import Harm
 from rungwise.parts import Does
 
-__all__ = ["Deviation", "Sort"]
-
 Sort = Literal["does", "amount", "harm", "wire"]
 
 

@@ -20,8 +20,6 @@ from rungwise.rewiring.dead_ohms import DeadOhms
 from rungwise.rewiring.taken_reading import apart_ohm, least_ohm
 from rungwise.rewiring.wires_record import LooseWire, Reading
 
-__all__ = ["BROKEN_SHARE", "Evidence", "conducts", "reads_open", "without_earth"]
-
 BoolArray = npt.NDArray[np.bool_]
 
 BROKEN_SHARE = 0.04

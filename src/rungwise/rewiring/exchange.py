@@ -14,8 +14,6 @@ from rungwise.rewiring.consequence import Consequence, consequences
 from rungwise.rewiring.off_ends import OffEnds
 from rungwise.rewiring.yardstick import Yardstick
 
-__all__ = ["Exchanges", "relative"]
-
 BoolArray = npt.NDArray[np.bool_]
 
 

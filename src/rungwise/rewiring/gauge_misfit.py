@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from rungwise.parts import CONTROL_SIGNALS
 from rungwise.unit import Wire
 
-__all__ = ["Misfit", "cannot_be"]
-
 THICKER, THINNER = 4.0, 6.0
 """Numbers of gauge by which a wire on the 24 V side may not be thicker, and one at line volts not
 thinner, than the unit file has it: over twice the copper, seen at a glance (no source)."""

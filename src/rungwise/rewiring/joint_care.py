@@ -6,8 +6,6 @@ from collections.abc import Mapping
 
 from rungwise.wording import mark, say
 
-__all__ = ["CARE", "FINISH", "SCREWED", "tightens"]
-
 _TORQUE = mark("tighten to the torque marked on the part, and write down the in-lb")
 _STRANDS = say(
     "gather every strand; cut the end back and strip it again where it "

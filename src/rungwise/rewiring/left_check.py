@@ -23,8 +23,6 @@ from rungwise.rewiring.yardstick import Yardstick
 from rungwise.unit import Unit, Wire
 from rungwise.wording import mark, say
 
-__all__ = ["Judge", "Judged", "LeftCheck", "check_left"]
-
 MOST_SUBSETS = 9
 """Groups of which every subset is tried; beyond, those that do harm alone are taken."""
 

@@ -37,8 +37,6 @@ from rungwise.rewiring.wires_record import LooseWire, Reading, WiresRecord
 from rungwise.rewiring.yardstick import Yardstick
 from rungwise.unit import Unit
 
-__all__ = ["LostWires", "Mistake", "Standing"]
-
 BoolArray = npt.NDArray[np.bool_]
 
 MOST_SOLVED = 1500

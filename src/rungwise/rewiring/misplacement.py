@@ -18,8 +18,6 @@ from rungwise.rewiring.wirings import Ends, rewired
 from rungwise.rewiring.yardstick import Yardstick
 from rungwise.unit import Unit
 
-__all__ = ["Finding", "Misplacement", "Move", "judged", "misplacements"]
-
 
 @dataclass(frozen=True)
 class Move:

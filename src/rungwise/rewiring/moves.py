@@ -21,8 +21,6 @@ from rungwise.rewiring.wires_record import NewPart
 from rungwise.unit import Unit, Wire
 from rungwise.wording import say
 
-__all__ = ["MoveList", "Step", "move_list"]
-
 _OWN_PLACE: Mapping[str, str] = {"push-on": "tab", "ring": "screw", "splice": "lead"}
 
 Does = Literal["move", "take off", "put on"]

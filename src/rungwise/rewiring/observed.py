@@ -21,8 +21,6 @@ from rungwise.circuit import (
 from rungwise.parts import FloatArray
 from rungwise.rewiring.wirings import Wirings
 
-__all__ = ["Observed", "Surge", "observed", "prospective_values", "surge_of"]
-
 MOST_AT_ONCE = 3000
 """Circuits in one batch: some 15 kB of numbers each."""
 

@@ -14,8 +14,6 @@ from rungwise.rewiring.wires_record import LooseWire, WiresRecord
 from rungwise.rewiring.wirings import Ends
 from rungwise.unit import Unit, Wire
 
-__all__ = ["MOST_ENDS", "OffEnd", "OffEnds"]
-
 BoolArray = npt.NDArray[np.bool_]
 
 MOST_ENDS = 18

@@ -19,8 +19,6 @@ from rungwise.rewiring.evidence import Evidence, conducts, reads_open, without_e
 from rungwise.rewiring.winding_sums import sums_hold
 from rungwise.rewiring.wires_record import LooseWire, Reading
 
-__all__ = ["Placing"]
-
 BoolArray = npt.NDArray[np.bool_]
 
 MOST_TOGETHER = 20_000

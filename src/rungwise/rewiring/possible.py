@@ -11,8 +11,6 @@ from rungwise.rewiring.terminal_room import Places, places_of
 from rungwise.rewiring.wires_record import WireEntry, WiresRecord
 from rungwise.unit import Unit
 
-__all__ = ["Crowd", "crowds", "refuse_twice"]
-
 _SORT = {
     "push-on": "tab", "tab": "tab",
     "ring": "screw", "plate": "screw", "screw": "screw", "lug": "screw",

@@ -14,8 +14,6 @@ from rungwise.rewiring.lost_wires import LostWires, Standing
 from rungwise.rewiring.wires_record import WiresRecord
 from rungwise.unit import Unit
 
-__all__ = ["Broken", "Recovery", "recover"]
-
 _WINDINGS = {frozenset("CR"): "main_ohm", frozenset("CS"): "aux_ohm"}
 MOST_WINDING_OHM = 1000.0
 

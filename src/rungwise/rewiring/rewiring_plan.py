@@ -17,8 +17,6 @@ from rungwise.rewiring.wirings import Ends, oriented, rewired
 from rungwise.rewiring.yardstick import Yardstick
 from rungwise.unit import Unit, Wire
 
-__all__ = ["Rewiring", "rewire"]
-
 
 @dataclass(frozen=True)
 class Rewiring:

@@ -37,8 +37,6 @@ from rungwise.rewiring.observed import NEVER, prospective_values
 from rungwise.rewiring.wirings import Wiring, rewired
 from rungwise.unit import Unit
 
-__all__ = ["FLOOR_AMP", "FLOOR_VOLT", "SHARE", "Opinion", "opinions"]
-
 SHARE = 1e-3
 FLOOR_VOLT = 1e-3
 FLOOR_AMP = 1e-6

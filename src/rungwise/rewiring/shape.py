@@ -15,8 +15,6 @@ from rungwise.parts import Coil, Junction, PartKind, Poles, part_of, split_end
 from rungwise.rewiring.wirings import rewired
 from rungwise.unit import Unit
 
-__all__ = ["END_FOR_END", "Shape", "why_alike"]
-
 Point = frozenset[str]
 
 

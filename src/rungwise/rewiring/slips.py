@@ -17,8 +17,6 @@ from rungwise.rewiring.wirings import Wiring, rewired
 from rungwise.rewiring.yardstick import Yardstick
 from rungwise.unit import Unit
 
-__all__ = ["Slip", "moves_after", "single_slips"]
-
 
 @dataclass(frozen=True)
 class Slip:

@@ -6,8 +6,6 @@ import math
 
 from rungwise.circuit import OHMS
 
-__all__ = ["BEEP_OHM", "OPEN", "OPEN_OHM", "OUT_OF_REACH", "apart_ohm", "band_of", "least_ohm"]
-
 OPEN_OHM = 1e6
 """From here on a dead circuit counts as open: OL, or the leakage of insulation."""
 

@@ -14,8 +14,6 @@ from scipy.optimize import linear_sum_assignment
 from rungwise.parts import Terminals, split_end, work_for
 from rungwise.unit import Unit
 
-__all__ = ["Places", "places_of", "seating"]
-
 Places = tuple[str, ...]
 """What a terminal offers: one of `joint_work.PLACES_ON_A_TERMINAL` for each wire."""
 

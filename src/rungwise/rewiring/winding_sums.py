@@ -16,8 +16,6 @@ from rungwise.rewiring.assignments import IntArray
 from rungwise.rewiring.dead_ohms import COPPER_OHM, DeadOhms, unrecorded_windings
 from rungwise.rewiring.wires_record import Reading
 
-__all__ = ["sums_hold"]
-
 BoolArray = npt.NDArray[np.bool_]
 
 _LEADS = ("C", "R", "S")

@@ -8,8 +8,6 @@ from dataclasses import dataclass
 from rungwise.rewiring.wirings import Ends, Wiring, oriented, same_ends
 from rungwise.unit import Unit
 
-__all__ = ["WireGroup", "joined", "wire_groups"]
-
 
 @dataclass(frozen=True)
 class WireGroup:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from bisect import bisect_right
 
-__all__ = ["limit_amp"]
-
 _LIMIT_AMP = {18: 7.0, 16: 10.0, 14: 15.0, 12: 20.0, 10: 30.0, 8: 40.0, 6: 55.0, 4: 70.0}
 """AWG 14 to 10: NEC 240.4(D); 8 to 4: NEC 310.16 (2023), 60 °C column; 18 and 16: 240.4(D) from
 memory.  Air-conditioning circuits may go by Article 440 instead; the lower figures are kept here,

@@ -38,14 +38,12 @@ from itertools import chain
 
 from rungwise.errors import BadWiresFile, close_matches
 from rungwise.files import Document, Row, Table
-from rungwise.parts import EARTH, KINDS, part_of, split_end, terminal_of
+from rungwise.parts import EARTH, JOINTS, KINDS, part_of, split_end, terminal_of
 from rungwise.rewiring.possible import refuse_twice
 from rungwise.rewiring.taken_reading import OPEN, OUT_OF_REACH, band_of
 from rungwise.rewiring.wires_record import LooseWire, NewPart, Reading, WireEntry, WiresRecord
 from rungwise.rewiring.wires_rows import EntryRow, LooseRow, NewRow, ReadingRow, WiresRow
-from rungwise.unit import JOINTS, Part, Unit, Wire
-
-__all__ = ["EARTH_WORD", "read_wires", "wires_from", "with_new_part"]
+from rungwise.unit import Part, Unit, Wire
 
 EARTH_WORD = "ground"
 _METAL = (EARTH_WORD, "earth", "cabinet")

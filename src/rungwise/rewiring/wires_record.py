@@ -9,8 +9,6 @@ from rungwise.rewiring.terminal_room import Places
 from rungwise.rewiring.wirings import Ends
 from rungwise.unit import Wire
 
-__all__ = ["LooseWire", "NewPart", "Reading", "WireEntry", "WiresRecord"]
-
 
 @dataclass(frozen=True)
 class WireEntry:

@@ -16,10 +16,7 @@ from rungwise.files import (
     document_schema,
     key,
 )
-from rungwise.parts import KINDS, PLACES_ON_A_TERMINAL
-from rungwise.unit import JOINTS
-
-__all__ = ["EntryRow", "LooseRow", "NewRow", "ReadingRow", "WiresRow", "wires_schema"]
+from rungwise.parts import JOINTS, KINDS, PLACES_ON_A_TERMINAL
 
 _A_POINT = "a loose end, a terminal, or ground"
 _AS_IN_THE_UNIT = "part.terminal; by default where the unit has it"

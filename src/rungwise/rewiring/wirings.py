@@ -15,8 +15,6 @@ from rungwise.circuit import Key, Plan
 from rungwise.parts import FloatArray
 from rungwise.unit import Unit, Wire
 
-__all__ = ["Ends", "Wiring", "Wirings", "oriented", "rewired", "same_ends"]
-
 Ends = tuple[str, str]
 """The two terminals (`part.terminal`) of a wire; which comes first does not matter."""
 

@@ -14,7 +14,6 @@ from rungwise.rewiring.observed import Observed, observed
 from rungwise.rewiring.wirings import Wiring, Wirings
 from rungwise.unit import Unit
 
-__all__ = ["Yardstick"]
 """A call with every outdoor rotor still standing: what a hard-start kit is for shows only then."""
 
 

@@ -45,8 +45,6 @@ from rungwise.services.results import UnitResult
 from rungwise.services.wording.complaint_words import complaint_json
 from rungwise.unit import Unit
 
-__all__ = ["diagnosis_json", "shortfall_json", "strict", "unit_json"]
-
 
 def _call(answer: CallDiagnosis) -> CallResult:
     """Whose call it is and on which unit."""

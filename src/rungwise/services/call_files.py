@@ -16,8 +16,6 @@ from rungwise.services.rewire import RewireAnswer
 from rungwise.unit import Unit
 from rungwise.wording import joined, mark, say
 
-__all__ = ["CallPart", "WiresAnswer", "beside", "candidate_of", "fitted_part", "wired"]
-
 
 def beside(table: Table, key: str) -> Path:
     """The file that `key` names, as seen from the file that the table stands in.

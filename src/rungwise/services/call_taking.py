@@ -27,8 +27,6 @@ from rungwise.services.input_files import UnitSource
 from rungwise.services.wording.complaint_words import also_said
 from rungwise.wording import mark
 
-__all__ = ["CallTaking"]
-
 
 @dataclass
 class CallTaking:

@@ -30,8 +30,6 @@ from rungwise.services.stated_limits import by_stated_limit
 from rungwise.services.witnesses import Witness, witnesses
 from rungwise.services.wording.complaint_words import also_said, said_of, weights_before
 
-__all__ = ["CallDiagnosis", "answer_of", "answered"]
-
 SPOKEN_OF = 6
 """Repairs spoken of at each reading and at the next check."""
 

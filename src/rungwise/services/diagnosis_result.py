@@ -8,8 +8,6 @@ from typing_extensions import TypedDict
 
 from rungwise.services.results import Figure, UnitResult
 
-__all__ = ["DiagnosisResult"]
-
 Read = float | Literal["OL"]
 
 

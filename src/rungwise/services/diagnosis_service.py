@@ -19,8 +19,6 @@ from rungwise.services.runtime.table_store import SUFFIX, digest_of, kept_table,
 from rungwise.services.runtime.worker_pool import share_out
 from rungwise.unit import Unit
 
-__all__ = ["DiagnosisService"]
-
 
 class _Table(Future[ReadingModel]):
     """A table that is read or built and made ready for calls; how far it has come, 0 to 1."""

@@ -18,8 +18,6 @@ from rungwise.services.wording.band_words import band_text
 from rungwise.unit import Unit
 from rungwise.wording import mark
 
-__all__ = ["Expectation", "expectation", "expectation_of"]
-
 
 @dataclass(frozen=True)
 class Expectation:

@@ -10,8 +10,6 @@ from rungwise.replacement import Candidate, Fit, Reason, fit, ranked, read_candi
 from rungwise.services.results import FitResult, FittingResult, NamedResult, ReasonResult
 from rungwise.unit import Unit
 
-__all__ = ["Fitting", "fitting", "fitting_among", "fitting_of"]
-
 
 @dataclass(frozen=True)
 class Fitting:

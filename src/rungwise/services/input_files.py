@@ -15,16 +15,6 @@ from rungwise.services.runtime.result_cache import RESULTS
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement, read_unit, unit_from
 from rungwise.wording import mark
 
-__all__ = [
-    "UnitSource",
-    "call_from_text",
-    "call_from_values",
-    "is_call",
-    "open_call",
-    "open_unit",
-    "unit_from_text",
-]
-
 
 @RESULTS.shelf("units").memo
 def unit_from_text(text: str, name: str = "") -> Unit:

@@ -14,8 +14,6 @@ from rungwise.services.diagnose import CallDiagnosis
 from rungwise.services.runtime.worker_pool import elsewhere
 from rungwise.unit import Unit
 
-__all__ = ["RUNNING_RULE", "Isolation", "isolation_of", "keeps_running", "running_on"]
-
 IDLE, RUNS_ON = "look-idle", "keeps running"
 """The look at an outdoor unit with the thermostat off, and its outcome."""
 

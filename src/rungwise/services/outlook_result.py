@@ -8,8 +8,6 @@ from typing_extensions import TypedDict
 
 from rungwise.services.results import Figure
 
-__all__ = ["OutlookResult", "ShopAheadResult"]
-
 
 class IntervalResult(TypedDict):
     """Between which values something lies, with the chance `level`."""

@@ -25,8 +25,6 @@ from rungwise.verification import (
 )
 from rungwise.wording import mark
 
-__all__ = ["RepairProof", "proof_json", "proved", "proved_of"]
-
 
 @dataclass(frozen=True)
 class RepairProof:

@@ -18,8 +18,6 @@ from rungwise.services.results import (
 )
 from rungwise.services.rewire import consequence_json
 
-__all__ = ["EARTH_KEY", "RecoverAnswer"]
-
 
 @dataclass(frozen=True)
 class RecoverAnswer:

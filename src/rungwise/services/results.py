@@ -13,24 +13,6 @@ from typing_extensions import TypedDict
 
 from rungwise.isolation import WorkPlan
 
-__all__ = [
-    "CautionResult",
-    "CheckedWiresResult",
-    "ConsequenceResult",
-    "FitResult",
-    "FittingOfUnitResult",
-    "FittingResult",
-    "IsolationResult",
-    "JudgedWiresResult",
-    "LostCheckResult",
-    "MovesResult",
-    "NamedResult",
-    "RecoverResult",
-    "RepairProofResult",
-    "RewireResult",
-    "UnitResult",
-]  # fmt: skip
-
 Figure = float | Literal["OL"] | None
 
 

@@ -31,8 +31,6 @@ from rungwise.services.wording.terminal_words import moved_words, wire_called
 from rungwise.unit import Unit
 from rungwise.wording import joined, mark, say
 
-__all__ = ["RewireAnswer", "consequence_json", "crowded_text", "judged_json", "moves_json"]
-
 
 @dataclass(frozen=True)
 class RewireAnswer:

@@ -30,8 +30,6 @@ from rungwise.shaping import (
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement, unit_from
 from rungwise.wording import mark
 
-__all__ = ["OwnText", "ShapedUnit", "changed_unit", "kept_text", "shaped_unit", "told_unit"]
-
 OwnText = tuple[str, str]
 """Name and unit file of an arrangement of the shop's own."""
 

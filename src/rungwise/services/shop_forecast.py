@@ -32,17 +32,6 @@ from rungwise.services.outlook_result import (
     WayResult,
 )
 
-__all__ = [
-    "MovedWeight",
-    "ShopAhead",
-    "ShopForecast",
-    "foreseen",
-    "foreseen_json",
-    "foreseen_of",
-    "moved_weights",
-    "shop_ahead",
-]
-
 LEAST_MOVE = 1.25
 """A weight counts as moved when it grew or shrank at least by this factor."""
 

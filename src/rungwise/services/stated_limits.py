@@ -15,8 +15,6 @@ from rungwise.parts import CAPACITOR, CONTACT_DROP
 from rungwise.unit import Unit
 from rungwise.verification import GoodBand, trade_bands
 
-__all__ = ["by_stated_limit", "limits_told", "stated_spans"]
-
 
 def limits_told(unit: Unit) -> dict[str, str]:
     """By check: its limit in one sentence. Only where the unit tells what is marked."""

@@ -11,8 +11,6 @@ from rungwise.services.wording.band_words import band_text
 from rungwise.unit import Unit
 from rungwise.wording import say
 
-__all__ = ["Witness", "witnesses"]
-
 MARGIN = 0.1
 """Of the band's middle: meter error, generously."""
 

@@ -26,8 +26,6 @@ from rungwise.parts import Coil, Control, Does
 from rungwise.unit import Unit
 from rungwise.wording import capital, joined, mark, say
 
-__all__ = ["Behavior", "Doing", "behavior_of", "lost_against"]
-
 COLD = mark("freezing outdoors")
 DEFROST = mark("in a forced defrost")
 

@@ -9,8 +9,6 @@ from functools import cache, cached_property
 from rungwise.shaping.facts import Facts, facts_of
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement
 
-__all__ = ["Candidate", "own_candidate", "shipped_candidates"]
-
 
 @dataclass(frozen=True)
 class Candidate:

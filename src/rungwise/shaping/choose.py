@@ -16,8 +16,6 @@ from rungwise.shaping.unit_text import text_of_unit
 from rungwise.unit import Unit
 from rungwise.wording import joined, mark, say
 
-__all__ = ["Choice", "Extra", "chosen", "extras_of", "fitting_as_they_are"]
-
 
 @dataclass(frozen=True, slots=True)
 class Extra:

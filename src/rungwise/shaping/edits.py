@@ -9,9 +9,6 @@ from rungwise.parts import KINDS, OpensOn, Timer, part_of, split_end
 from rungwise.unit import Part, Unit, Wire
 from rungwise.wording import say
 
-__all__ = ["free_name", "grafted", "put_in_series", "taken_out", "way_through", "with_kind",
-           "without_part"]  # fmt: skip
-
 
 def taken_out(unit: Unit, part: str, through: tuple[str, str] | None = None) -> Unit:
     """The unit without a part.

@@ -28,16 +28,6 @@ from rungwise.parts import (
 )
 from rungwise.unit import Unit
 
-__all__ = [
-    "Facts",
-    "boards_of",
-    "delays_of",
-    "facts_of",
-    "heater_branch",
-    "main_poles",
-    "start_kit_of",
-]
-
 Facts = dict[str, frozenset[str]]
 """By question the answers that are true of a unit: one, but for what sort it is."""
 

@@ -23,8 +23,6 @@ from rungwise.shaping.unit_text import text_of_unit
 from rungwise.unit import Part, Unit, Wire
 from rungwise.wording import mark, say
 
-__all__ = ["LabelUnit", "label_of", "read_label"]
-
 
 @dataclass(frozen=True)
 class LabelUnit:

@@ -21,8 +21,6 @@ from rungwise.shaping.label_words import (
 from rungwise.unit import Part, Unit
 from rungwise.wording import joined, mark, say
 
-__all__ = ["EndReader", "TwoMeanings"]
-
 OWN_WORDS = 3
 """Up to this tier the words are the part's own; above, only those of its kind."""
 

@@ -9,8 +9,6 @@ from dataclasses import dataclass
 from rungwise.errors import BadInput, close_matches
 from rungwise.wording import mark, say
 
-__all__ = ["COLORS", "LabelLine", "label_lines"]
-
 COLORS = {
     "black": ("bk", "blk"),
     "red": ("rd",),

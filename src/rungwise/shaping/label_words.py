@@ -22,8 +22,6 @@ from rungwise.parts import (
 )
 from rungwise.unit import Part
 
-__all__ = ["SHORT", "interchangeable", "plain_parts", "splits", "tier_of", "words_of"]
-
 SHORT = {
     "comp": "compressor", "compr": "compressor", "cont": "contactor", "cntr": "contactor",
     "cc": "contactor", "cap": "capacitor", "ofm": "outdoor fan motor", "cfm": "outdoor fan motor",

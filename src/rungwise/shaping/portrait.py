@@ -12,8 +12,6 @@ from rungwise.shaping.behavior import Behavior, Doing, behavior_of, lost_against
 from rungwise.unit import Unit
 from rungwise.wording import say
 
-__all__ = ["Portrait", "portrait_of"]
-
 
 @dataclass(frozen=True)
 class Portrait:

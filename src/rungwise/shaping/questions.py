@@ -8,8 +8,6 @@ from dataclasses import dataclass
 from rungwise.errors import BadInput, UnknownName
 from rungwise.wording import mark, say
 
-__all__ = ["QUESTIONS", "UNKNOWN", "Answer", "Question", "checked"]
-
 UNKNOWN = "unknown"
 """The answer to a question that nobody could look up."""
 

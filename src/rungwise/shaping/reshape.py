@@ -30,8 +30,6 @@ from rungwise.shaping.facts import (
 from rungwise.unit import Part, Unit, Wire
 from rungwise.wording import joined, mark, say
 
-__all__ = ["Change", "reshaped"]
-
 
 @dataclass(frozen=True, slots=True)
 class Change:

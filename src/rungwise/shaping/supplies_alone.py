@@ -30,8 +30,6 @@ from rungwise.parts import (
 from rungwise.unit import Unit, unit_from
 from rungwise.wording import joined, mark, named, say
 
-__all__ = ["SUPPLIES", "GenericCheck", "LeadVolts", "Unlike", "unlike"]
-
 SUPPLIES = {
     "240": ("lead_240", mark("240 V, two hot wires from a disconnect")),
     "120": ("lead_120", mark("120 V, one hot wire and a neutral")),

@@ -9,8 +9,6 @@ from typing import Any
 from rungwise.parts import KINDS
 from rungwise.unit import Part, Unit, Wire, unit_of_parameter
 
-__all__ = ["text_of_unit"]
-
 
 def text_of_unit(unit: Unit, base: Unit | None, *, remark: str = "") -> str:
     """The text that reads back as `unit`.

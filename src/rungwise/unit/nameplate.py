@@ -14,11 +14,6 @@ from rungwise.wording import mark
 if TYPE_CHECKING:
     from rungwise.unit.unit import Unit
 
-__all__ = [
-    "FIELDS", "HZ", "PHASES", "RATED_VOLT", "TEXTS", "VOLT", "VOLT_LOW", "Nameplate",
-    "NameplateField", "nameplate_keys", "supply_range_v", "volts_told",
-]  # fmt: skip
-
 VOLT, VOLT_LOW = "volt", "volt_low"
 """Keys of the highest and, on a plate of two such as 208/230, the lowest rated volts."""
 

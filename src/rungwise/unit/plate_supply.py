@@ -12,8 +12,6 @@ from rungwise.unit.nameplate import HZ, PHASES, VOLT, Nameplate
 if TYPE_CHECKING:
     from rungwise.unit.unit import Unit
 
-__all__ = ["Mismatch", "mismatches"]
-
 NEAR = (0.8, 1.25)
 """Rated volts over those of the supply that may be meant for it: 200 V on 240 V, 250 on 208 (our
 own bounds; whether it may run there is judged by `plate`)."""

@@ -17,8 +17,6 @@ from rungwise.parts import Capacitor, ElectronicMotor, Heater, Motor, OpensOn, P
 if TYPE_CHECKING:
     from rungwise.unit.unit import Part, Unit
 
-__all__ = ["Roles", "Served"]
-
 
 @dataclass(frozen=True, slots=True)
 class Served:

@@ -28,7 +28,7 @@ from rungwise.files import (
     object_schema,
     read_keys,
 )
-from rungwise.parts import JOINTS, KINDS, WIRE, Coil, Parameter, PartKind
+from rungwise.parts import KINDS, WIRE, Coil, Parameter, PartKind
 from rungwise.unit.contradictions import contradictions
 from rungwise.unit.nameplate import RATED_VOLT, Nameplate, NameplateField, nameplate_keys
 from rungwise.unit.plate_supply import mismatches
@@ -36,27 +36,11 @@ from rungwise.unit.unit import CIRCUITS, Part, Unit
 from rungwise.unit.wiring import (
     NAME,
     PART_KINDS,
-    SIGNALS,
     CableRow,
     WireRow,
     Wiring,
     usable_name,
 )
-
-__all__ = [
-    "ARRANGEMENTS",
-    "BLOCKS",
-    "FIRST_ARRANGEMENTS",
-    "JOINTS",
-    "LONGEST_LABEL",
-    "PART_KINDS",
-    "PLACES",
-    "SIGNALS",
-    "arrangement",
-    "read_unit",
-    "unit_from",
-    "unit_of_parameter",
-]
 
 FIRST_ARRANGEMENTS = (
     "one_pole_heater", "two_pole_plain", "hard_start_delay", "heater_line_side",

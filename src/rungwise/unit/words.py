@@ -6,8 +6,6 @@ from rungwise.parts import EARTH, KINDS, Control, end_mark
 from rungwise.unit.unit import Unit
 from rungwise.wording import joined, mark, say
 
-__all__ = ["pair_mark", "place_words", "two_ends"]
-
 _PLACES = {
     "panel": mark("panel"),
     "disconnect": mark("disconnect"),

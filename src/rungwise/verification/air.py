@@ -13,8 +13,6 @@ from scipy.optimize import brentq
 from rungwise.errors import BadReading
 from rungwise.wording import say
 
-__all__ = ["Capacity", "MoistAir", "capacity", "expected_split_k", "pressure_at"]
-
 KELVIN = 273.15
 SEA_LEVEL_PA = 101_325.0
 NOMINAL_DROP_KJ_KG = 15.5

@@ -8,8 +8,6 @@ from rungwise.diagnosis import Belief, FaultTable, Grouping, ReadingModel
 from rungwise.faults import HEALTHY
 from rungwise.verification.masked_faults import Hidden
 
-__all__ = ["GOOD_REPAIR", "belief_after", "good_or_not", "good_probability"]
-
 GOOD_REPAIR = "unit:look_elsewhere"
 """The key of the one suspect that stands for a circuit without a fault."""
 

@@ -23,19 +23,6 @@ from rungwise.verification.good_band import GoodBand, ReadingLevel, band_text
 from rungwise.verification.sights import RUNS_ON
 from rungwise.wording import mark, say
 
-__all__ = [
-    "Checked",
-    "ReadingLimits",
-    "checked_by_model",
-    "checked_by_trade",
-    "good_limits",
-    "good_rows",
-    "limits_by_model",
-    "limits_by_trade",
-    "middle_of_good",
-    "model_band_text",
-]
-
 METER_ERRORS = 3.0
 """Standard deviations of the meter's error by which the band is widened at either end."""
 

@@ -11,12 +11,6 @@ from rungwise.verification.finding import Finding, Level
 from rungwise.verification.refrigerant import refrigerant, saturation_c, subcooling_k, superheat_k
 from rungwise.wording import joined, say
 
-__all__ = [
-    "COLDEST_OUTDOORS_C", "RIVALS", "AirReadings", "ChargeReadings", "ChargeState", "Conditions",
-    "air_findings", "charge_findings", "charge_state", "gauges_again", "target_superheat_k",
-    "together", "worthless_because",
-]  # fmt: skip
-
 Metering = Literal["fixed orifice", "expansion valve"]
 ChargeState = Literal[
     "unknown",

@@ -13,8 +13,6 @@ from rungwise.verification.masked_faults import Hidden
 from rungwise.verification.sights import Sight, Unseen, unseen_of
 from rungwise.wording import say
 
-__all__ = ["Course"]
-
 STILL_BEHIND = 0.004
 """A cause behind the repair that is believed in by more than this is read itself before the proof:
 the loose joint beside a burnt contact (our own choice: it holds a second fault in 250 proofs)."""

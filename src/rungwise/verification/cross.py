@@ -15,8 +15,6 @@ from rungwise.verification.finding import Finding
 from rungwise.verification.masked_faults import Hidden
 from rungwise.wording import capital, joined, say
 
-__all__ = ["FACTORS", "charge_factors", "charge_odds", "explained_by_charge"]
-
 Role = Literal["low", "high", "compressor", "blower", "section"]
 LOW: Role = "low"
 HIGH: Role = "high"

@@ -38,8 +38,6 @@ from rungwise.verification.trade_limits import (
 )
 from rungwise.wording import mark, say
 
-__all__ = ["Beside", "bands_of", "electric_findings"]
-
 NOTED_UNBALANCE = 0.02
 
 LEAST_AMP = 0.1

@@ -10,11 +10,6 @@ import math
 from rungwise.verification.limits import CONTACT_LORENZ_V2_K2
 from rungwise.wording import say
 
-__all__ = [
-    "contact_spot_c", "insulation_at_40_c", "joint_watts", "microfarads_under_load",
-    "sag", "source_ohm",
-]  # fmt: skip
-
 KELVIN = 273.15
 WARM_C = 40.0
 HALVING_K = 10.0

@@ -15,8 +15,6 @@ from rungwise.diagnosis import CheckCard
 from rungwise.quantity import format_quantity
 from rungwise.wording import say
 
-__all__ = ["GoodBand", "ReadingLevel", "band_text", "rounded_out"]
-
 ReadingLevel = Literal["good", "caution", "refuse", "again"]
 """As it should be; works, to maintenance; out of its band a second time, which stops the proof; out
 of its band, so once more."""

@@ -7,11 +7,6 @@ from __future__ import annotations
 
 from typing import Final
 
-__all__ = [
-    "BRANCH_DROP", "CONTACT_LORENZ_V2_K2", "INSULATION_BY_HEAT", "JOINT_KELVIN_PER_WATT",
-    "WARM_COPPER",
-]  # fmt: skip
-
 BRANCH_DROP: Final = (0.03, "NEC 210.19(A) informational note: 3% on the branch circuit; advice")
 """Largest sag from idle to running that is not remarked on."""
 

@@ -19,8 +19,6 @@ from rungwise.errors import UnknownName
 from rungwise.faults import HEALTHY, Suspect, SuspectSet
 from rungwise.unit import Unit
 
-__all__ = ["Hidden", "hidden_behind", "openers", "repairs_named"]
-
 Why = Literal["recurs", "behind", "beside"]
 
 NOT_TAKEN = 0.04

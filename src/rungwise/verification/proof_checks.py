@@ -27,8 +27,6 @@ from rungwise.parts import Coil
 from rungwise.unit import Unit
 from rungwise.wording import say
 
-__all__ = ["GoodUnit", "own_checks"]
-
 SPECIMENS = 24
 """Enough for the middle of amps and the upper end of a sag."""
 

@@ -26,8 +26,6 @@ from rungwise.verification.refrigerant import REFRIGERANTS, refrigerant
 from rungwise.verification.told import Told
 from rungwise.wording import say
 
-__all__ = ["told_of"]
-
 WATT_PER_BTU_H = 0.29307107
 
 

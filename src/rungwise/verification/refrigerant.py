@@ -18,11 +18,6 @@ from rungwise.wording import say
 if TYPE_CHECKING:
     from CoolProp.CoolProp import AbstractState
 
-__all__ = [
-    "REFRIGERANTS", "Refrigerant", "refrigerant", "saturation_c", "saturation_psi", "subcooling_k",
-    "superheat_k",
-]  # fmt: skip
-
 ATMOSPHERE_PA = 101_325.0
 PA_PER_PSI = 6_894.757293168
 KELVIN = 273.15

@@ -30,8 +30,6 @@ from rungwise.verification.start_story import SECONDS, seconds_card
 from rungwise.verification.told import Told
 from rungwise.verification.verdict import Proof, proof_of
 
-__all__ = ["cooling", "cooling_unseen", "proof_cards", "prove", "standing_levels"]
-
 TOO_COLD = "too cold outdoors to run it"
 
 

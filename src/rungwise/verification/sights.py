@@ -30,9 +30,6 @@ from rungwise.unit import Part, Unit
 from rungwise.verification.masked_faults import Hidden
 from rungwise.wording import mark, say
 
-__all__ = ["CHARGE", "COOLING", "RUNS_ON", "Sight", "Unseen", "at_the_start",
-           "line_contactors", "outdoor_looks", "own_sights", "sights_of", "unseen_of"]  # fmt: skip
-
 RUNS_ON = look_id("idle")
 WAYS_ALONG: tuple[Word, ...] = ("drop", "wire")
 """The look at the outdoor unit as the thermostat is turned off."""

@@ -30,10 +30,6 @@ from rungwise.quantity import format_quantity
 from rungwise.unit import Unit
 from rungwise.wording import joined, mark, say
 
-__all__ = [
-    "SECONDS", "StartStep", "seconds_band", "seconds_card", "seconds_to_start", "startup",
-]  # fmt: skip
-
 SECONDS = "seconds-to-start"
 TIMER_LOW, TIMER_HIGH, WATCH_S = 0.8, 1.2, 2.0
 OFF_AT_S = 840.0

@@ -8,8 +8,6 @@ from dataclasses import dataclass, field
 from rungwise.verification.cooling_proof import AirReadings, ChargeReadings, Conditions
 from rungwise.verification.electric import Beside
 
-__all__ = ["Told"]
-
 
 @dataclass(frozen=True, slots=True)
 class Told:

@@ -38,15 +38,6 @@ from rungwise.verification.good_band import GoodBand, rounded_out
 from rungwise.verification.start_story import SECONDS, seconds_band
 from rungwise.wording import say
 
-__all__ = [
-    "TradeBands",
-    "coil_volt_of",
-    "copper_drop_v",
-    "judged_wires",
-    "trade_bands",
-    "wire_band",
-]
-
 TradeBands = Mapping[str, GoodBand]
 
 PRACTICE = "rule of thumb"

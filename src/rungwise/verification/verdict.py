@@ -18,8 +18,6 @@ from rungwise.verification.sights import Unseen
 from rungwise.verification.worth import ENOUGH, OFF, Worth, anything_left, checks_worth_making
 from rungwise.wording import joined, mark, say
 
-__all__ = ["ENOUGH", "Proof", "Remaining", "Standing", "proof_of", "standing"]
-
 ENOUGH_AT_THE_END = 0.90
 """The same where all that a proof has to see is seen and no check is left that tells anything."""
 

@@ -14,9 +14,6 @@ from rungwise.verification.checking import good_rows, middle_of_good
 from rungwise.verification.course import Course
 from rungwise.verification.sights import at_the_start
 
-__all__ = ["ENOUGH", "LEAST_BITS", "OFF", "Worth", "anything_left", "checks_worth_making",
-           "needed_checks", "next_proof_check"]  # fmt: skip
-
 ENOUGH = 0.97
 """A repair is proved when a good unit is believed in by this much."""
 

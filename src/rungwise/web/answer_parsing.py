@@ -13,8 +13,6 @@ from rungwise.services import call_from_values
 from rungwise.unit import Unit
 from rungwise.web.reasons import reason_of
 
-__all__ = ["ParsedAnswer", "has_answer", "is_free", "take", "taken", "typed_of"]
-
 _MAIN_LOOKS = (look_id("plunger"), look_id("idle"))
 """The main contactor's plunger, and whether the outdoor unit stops."""
 

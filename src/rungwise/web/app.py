@@ -55,8 +55,6 @@ if TYPE_CHECKING:
     from rungwise.services import DiagnosisService
     from rungwise.web.secure import Secure
 
-__all__ = ["create_app"]
-
 PAGES = (
     day,
     demo,

@@ -25,8 +25,6 @@ from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from rungwise.errors import BadInput
 
-__all__ = ["Authority"]
-
 Network: TypeAlias = ipaddress.IPv4Network | ipaddress.IPv6Network
 Address: TypeAlias = ipaddress.IPv4Address | ipaddress.IPv6Address
 

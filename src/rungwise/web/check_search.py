@@ -14,8 +14,6 @@ from rungwise.web.shown import Shown
 from rungwise.web.unit_search import UnitLine, words_of_line
 from rungwise.wording import current, in_language
 
-__all__ = ["CheckLine", "checks_found"]
-
 _OWN_CIRCUIT = re.compile(r"^\s*\[+\s*(?:parts|wires|part|wire|cables?)\b", re.MULTILINE)
 _ARRANGEMENT = re.compile(r'^arrangement\s*=\s*"([^"]+)"', re.MULTILINE)
 

@@ -17,8 +17,6 @@ from rungwise.web.unit_contents import unit_has
 from rungwise.web.unit_search import UnitLine, line_of
 from rungwise.wording import mark, moment_told
 
-__all__ = ["CallContext", "gathered", "photo_lines", "written"]
-
 
 @dataclass(frozen=True)
 class CallContext:

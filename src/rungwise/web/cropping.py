@@ -5,8 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 
-__all__ = ["cropped"]
-
 OVER, UNDER = 55.0, 120.0
 """Units shown above the upper and below the lower lead: a row or two of a ladder, and three."""
 

@@ -23,8 +23,6 @@ if TYPE_CHECKING:
     from rungwise.services import DiagnosisService
     from rungwise.web.secure import Secure
 
-__all__ = ["DEMO", "AppState", "Here", "Visitor", "house_of", "zone_of"]
-
 DEMO = "demo"
 """The cookie of a phone that looks at the demo shop; its value is who works there."""
 

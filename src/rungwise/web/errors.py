@@ -16,8 +16,6 @@ from rungwise.web.shown import Shown
 from rungwise.web.templating import render
 from rungwise.wording import mark, say
 
-__all__ = ["Refusal", "Refused", "install", "wants_json"]
-
 RETRY_S = 5
 """When to try again where the records could not be used."""
 

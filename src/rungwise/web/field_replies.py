@@ -7,8 +7,6 @@ from rungwise.records import rows as records
 from rungwise.web.shown import Shown
 from rungwise.wording import capital, joined, mark, moment_told, say
 
-__all__ = ["SAVED", "FieldClash", "FieldReply", "clashes_of", "told_of"]
-
 
 class FieldReply(Shown):
     """The answer to a field that is saved as it is left. seen: what the field has seen now."""

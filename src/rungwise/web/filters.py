@@ -12,15 +12,6 @@ from markupsafe import escape
 from rungwise.parts import end_mark, terminal_of
 from rungwise.wording import mark, say, shaped, told
 
-__all__ = [
-    "amount",
-    "anchor",
-    "asked",
-    "skipping",
-    "terminal",
-    "together",
-]
-
 UNITS = (
     "%", "V", "mV", "Ω", "kΩ", "MΩ", "GΩ", "A", "mA", "µF", "W", "kW", "VA", "Hz", "°F", "°C", "K",
     "psi", "kPa", "cfm", "m³/h", "ft", "m", "mm", "lb", "oz", "s", "min", "minutes", "minute",

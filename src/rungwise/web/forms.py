@@ -7,8 +7,6 @@ from urllib.parse import quote, urlsplit
 
 from fastapi.responses import RedirectResponse
 
-__all__ = ["back_to", "fresh_token", "goto"]
-
 
 def fresh_token() -> str:
     """A token for one form."""

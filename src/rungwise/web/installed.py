@@ -10,8 +10,6 @@ from fastapi import APIRouter, Response
 
 from rungwise.web.statics import static_names, static_text, static_url
 
-__all__ = ["router"]
-
 router = APIRouter(include_in_schema=False)
 
 ICONS = (

@@ -21,8 +21,6 @@ from rungwise.web.undo import UndoLine
 from rungwise.web.way import Stage, aside_of, way_of
 from rungwise.wording import mark
 
-__all__ = ["Job", "JobView", "job_of", "mark_of"]
-
 
 class JobView(View):
     """What every page about the work on a call shows."""

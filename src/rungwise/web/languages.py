@@ -11,8 +11,6 @@ from starlette.requests import HTTPConnection
 from rungwise.report import System
 from rungwise.wording import Said, day_told, is_known, mark, moment_told, told
 
-__all__ = ["LANGUAGE_NAMES", "SYSTEM_NAMES", "put", "system_of", "told_apart"]
-
 LANGUAGE_NAMES = (("en", "English"), ("es", "Español"))
 """Each by its own name."""
 

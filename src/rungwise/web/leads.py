@@ -12,8 +12,6 @@ from rungwise.services import RESULTS, unit_from_text
 from rungwise.unit import Unit
 from rungwise.wording import mark
 
-__all__ = ["EARTH_METAL", "Leads", "checks_held", "leads_of", "titles_in"]
-
 EARTH_METAL: str = mark("bare metal (ground)")
 
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from rungwise.wording import mark
 
-__all__ = ["OF_CALL", "STRIP", "of_call"]
-
 STRIP = [
     ("/day", mark("Day")),
     ("/units", mark("Units")),

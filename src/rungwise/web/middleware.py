@@ -15,8 +15,6 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from rungwise.web.languages import system_of
 from rungwise.wording import Hours, hours_of_day, language_for, speaking
 
-__all__ = ["ENTRY", "MOST_BYTES", "POLICY", "Guard", "Receipts", "Speaks"]
-
 MOST_BYTES = 16_000_000
 """Of one request: a photo from a phone and its form around it."""
 

@@ -12,8 +12,6 @@ from rungwise.records import Store
 from rungwise.services import RESULTS, ShopAhead, ShopAheadResult, elsewhere, near_end, shop_ahead
 from rungwise.web.pages.ahead.view import ShopLines, shop_lines
 
-__all__ = ["Lookout", "Outlook", "OutlookState"]
-
 
 @dataclass(frozen=True)
 class Outlook:

@@ -6,12 +6,10 @@ from collections.abc import Iterable, Mapping
 
 from pydantic import Field
 
-from rungwise.camera import ReadField, Word, text_available, words_in
+from rungwise.camera import ReadField, Word, words_in
 from rungwise.services import RESULTS
 from rungwise.web.deps import Visitor
 from rungwise.web.shown import Shown
-
-__all__ = ["StripLine", "strip_lines", "text_available", "words_of"]
 
 _words = RESULTS.shelf("words on photos")
 

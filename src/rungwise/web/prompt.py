@@ -14,8 +14,6 @@ from rungwise.web.shown import Shown
 from rungwise.web.spots import mark_at, part_at, wire_words, wires_at
 from rungwise.wording import mark
 
-__all__ = ["Ask", "Choice", "LeadLine", "ask_of", "choices_of"]
-
 OF_WIRES = ("look:joints", "look:rubbed")
 """Looks whose answers are wires."""
 

@@ -6,8 +6,6 @@ from rungwise.diagnosis import sentence
 from rungwise.errors import BadInput
 from rungwise.wording import joined, say
 
-__all__ = ["reason_of"]
-
 
 def reason_of(error: BadInput) -> str:
     """In whole sentences and without a file's line: what is wrong, what is allowed, what to do."""

@@ -7,8 +7,6 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from rungwise.web.pages.share.view import SHARED
 
-__all__ = ["ReportDoor"]
-
 OPEN = (SHARED, "/static/")
 
 

@@ -30,22 +30,6 @@ from rungwise.web.job import Job, mark_of
 from rungwise.web.pages.call.assembly import CallAnswer
 from rungwise.web.pages.proof.results import ground_ahead
 
-__all__ = [
-    "RecoverAnswer",
-    "RewireAnswer",
-    "fit_json",
-    "fitted",
-    "isolation",
-    "isolation_json",
-    "live_map",
-    "plan_of",
-    "recovered",
-    "rewired",
-    "stock_in",
-    "warm",
-    "wires_in",
-]
-
 STOCK_FILE = "the van's stock"
 WIRES_FILE = "the wires of this call"
 

@@ -22,8 +22,6 @@ from rungwise.web.shown import Shown
 from rungwise.web.spots import terminal_names
 from rungwise.web.templating import render
 
-__all__ = ["CautionLine", "View", "page"]
-
 CautionLine = Annotated[Caution, PlainSerializer(str, return_type=str, when_used="json")]
 """A caution as a page has it; its twin tells it as one line, the signal word first."""
 

@@ -11,8 +11,6 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-__all__ = ["Door", "Secure", "router"]
-
 CERTIFICATE = "/authority.crt"
 PROFILE = "/authority.mobileconfig"
 HERE = ("/phone", CERTIFICATE, PROFILE)

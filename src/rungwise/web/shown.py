@@ -7,8 +7,6 @@ from pydantic import BaseModel, ModelWrapValidatorHandler, model_validator
 
 from rungwise.wording import Said
 
-__all__ = ["Shown"]
-
 
 class Shown(BaseModel):
     """A piece of a view, so that the page can be in any language.

@@ -10,9 +10,6 @@ from rungwise.web.filters import terminal
 from rungwise.web.leads import EARTH_METAL
 from rungwise.wording import joined, mark, named, say
 
-__all__ = ["JOINT", "is_joint", "mark_at", "part_at", "place_words", "terminal_names",
-           "wire_words", "wires_at"]  # fmt: skip
-
 JOINT = mark("joint")
 """What stands where a splice has no mark: nobody numbers the wires under a connector."""
 

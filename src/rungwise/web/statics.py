@@ -12,8 +12,6 @@ from pathlib import Path
 
 from fastapi import APIRouter, HTTPException, Response
 
-__all__ = ["MAIN_STYLE", "router", "static_names", "static_text", "static_url", "style_mark"]
-
 MAIN_STYLE = "rungwise.css"
 
 _URL = re.compile(rb"url\(([\w.-]+)\)")

@@ -14,8 +14,6 @@ from functools import cache
 from rungwise.web.middleware import POLICY
 from rungwise.web.statics import MAIN_STYLE, static_text, style_mark
 
-__all__ = ["dressed"]
-
 _LINK = re.compile(r'<link rel="stylesheet" href="(/static/\w+/([\w.-]+\.css))">')
 
 

@@ -22,17 +22,6 @@ from rungwise.web.forms import goto
 from rungwise.web.middleware import ENTRY
 from rungwise.wording import mark
 
-__all__ = [
-    "ENVELOPE",
-    "AsSent",
-    "Sending",
-    "SentBefore",
-    "install",
-    "known_fields",
-    "refuse_unknown",
-]
-
-
 TOKEN, TOLD_AT, SENT_AT, TOLD_BY = "token", "told_at", "sent_at", "told_by"
 BACK = "back"  # where on the page the script puts the thumb afterwards
 ENVELOPE = frozenset({TOKEN, TOLD_AT, SENT_AT, TOLD_BY, BACK})

@@ -36,8 +36,6 @@ from rungwise.web.statics import static_url, style_mark
 from rungwise.web.styles import dressed
 from rungwise.wording import capital, current, gettext, hours_now, named, ngettext
 
-__all__ = ["LIGHTS", "Light", "Piece", "render"]
-
 Light = Literal["auto", "sun", "night"]
 LIGHTS: tuple[Light, ...] = get_args(Light)
 

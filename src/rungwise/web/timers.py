@@ -12,8 +12,6 @@ from rungwise.unit import Unit
 from rungwise.web.shown import Shown
 from rungwise.wording import mark, named, say
 
-__all__ = ["MOST_S", "Sort", "TimerKey", "delays_of", "timer_key"]
-
 Sort = Literal["delay", "discharge", "wait"]
 
 TITLES: dict[Sort, str] = {

@@ -14,10 +14,6 @@ from rungwise.records import rows as records
 from rungwise.web.shown import Shown
 from rungwise.wording import mark, moment_told, say, time_told
 
-__all__ = ["CALL_FIELDS", "OF_OPEN_CALLS", "Names", "UndoLine", "call_names", "field_names",
-           "refuse_closed", "report_names", "take_back", "told_back", "undo_of",
-           "wires_names"]  # fmt: skip
-
 CALL_FIELDS: dict[str, str] = {
     "title": mark("Customer complaint"),
     "suspected": mark("The part that somebody suspects"),

@@ -12,8 +12,6 @@ from rungwise.unit import Unit
 from rungwise.web.leads import checks_held
 from rungwise.wording import mark
 
-__all__ = ["at_fault", "at_fault_in", "refused_suspicion", "unit_has"]
-
 
 @RESULTS.shelf("names on a unit").per_unit
 def at_fault(unit: Unit) -> Mapping[str, str]:

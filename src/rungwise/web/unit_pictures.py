@@ -14,20 +14,6 @@ from rungwise.unit import Part, Unit
 from rungwise.web.leads import Leads
 from rungwise.wording import current, mark, say
 
-__all__ = [
-    "LEAST_BELIEF",
-    "MARKED",
-    "Kind",
-    "State",
-    "place_of",
-    "spots_of",
-    "state_of",
-    "states_of",
-    "svg_at_check",
-    "svg_in_state",
-    "svg_of_wire",
-]
-
 Kind = Literal["ladder", "panel"]
 
 MARKED = mark("A suspected part is marked with the odds of all its faults together.")

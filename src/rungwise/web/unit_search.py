@@ -9,8 +9,6 @@ from rungwise.records import UnitOfWork
 from rungwise.records import rows as records
 from rungwise.web.shown import Shown
 
-__all__ = ["OF_A_CHOICE", "UnitLine", "found", "line_of", "unit_lines", "words_of_line"]
-
 OF_A_CHOICE = {"arrangement", "shaped"}
 """What the records have of a draft as soon as an arrangement is chosen for it."""
 

@@ -12,8 +12,6 @@ if TYPE_CHECKING:
     from rungwise.web.context import CallContext
     from rungwise.web.pages.call.assembly import CallAnswer
 
-__all__ = ["STAGES", "Stage", "aside_of", "first_work_of", "way_of"]
-
 STAGES: dict[str, tuple[str, str]] = {
     "symptoms": ("?open=symptoms#symptoms", mark("Look")),
     "find": ("", mark("Find")),

@@ -15,8 +15,6 @@ from babel import Locale, negotiate_locale
 from babel.messages.catalog import Catalog as Messages
 from babel.messages.pofile import read_po
 
-__all__ = ["LANGUAGES", "Catalog", "Language", "catalog_of", "language_for", "messages_of"]
-
 Language = Literal["en", "es"]
 LANGUAGES: tuple[Language, ...] = get_args(Language)
 

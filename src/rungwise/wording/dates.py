@@ -15,9 +15,6 @@ from typing import Final, Literal, Self
 from rungwise.wording.catalogs import Language, catalog_of
 from rungwise.wording.said import Said
 
-__all__ = ["US_HOURS", "Hours", "Moment", "day_told", "hours_now", "hours_of_day", "moment_told",
-           "time_told"]  # fmt: skip
-
 Hours = Literal[12, 24]
 Form = Literal["day", "day of this year", "time", "day and time", "day of this year and time"]
 

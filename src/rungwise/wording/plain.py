@@ -8,8 +8,6 @@ from typing import Any
 from rungwise.wording.dates import Moment
 from rungwise.wording.said import Said
 
-__all__ = ["as_plain", "from_plain"]
-
 _KEYS = frozenset({"message", "values", "is_name"})
 
 

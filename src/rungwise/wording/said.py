@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import Self
 
-__all__ = ["Said", "capital", "joined", "mark", "named", "say", "shaped"]
-
 Shape = Callable[[str], str]
 """What is done to a text once it is in its language: a capital, a full stop. A module's own
 function, so that a text can be sent to another process."""

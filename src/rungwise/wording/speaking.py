@@ -12,9 +12,6 @@ from rungwise.wording.catalogs import Catalog, Language, catalog_of
 from rungwise.wording.dates import US_HOURS, Moment, hours_now
 from rungwise.wording.said import Said
 
-__all__ = ["current", "gettext", "in_language", "is_known", "ngettext", "speaking", "told",
-           "told_throughout"]  # fmt: skip
-
 T = TypeVar("T")
 
 _NOW: ContextVar[Language] = ContextVar("language", default="en")

@@ -10,8 +10,6 @@ from scipy import stats
 
 from rungwise.maintenance.interval import Interval
 
-__all__ = ["Counted", "Forecast", "bins_of", "brier", "calibration", "paired"]
-
 BINS = (0.0, 0.01, 0.02, 0.04, 0.08, 0.15, 0.30, 0.50, 1.0)
 
 Forecast = tuple[float, bool]

@@ -13,8 +13,6 @@ from rungwise.maintenance.trial.true_weights import true_weights
 from rungwise.maintenance.trial.truth import SLOTS, TruePart
 from rungwise.maintenance.ways import way_of
 
-__all__ = ["JudgedForecast", "judge", "lived"]
-
 CARE_Y = 6
 SPRING = 0.05
 """Visits fall this far into the year."""

@@ -11,8 +11,6 @@ import numpy as np
 from rungwise.maintenance.history import ClosedCall, PartLife, Reading, ShopHistory, UnitHistory
 from rungwise.maintenance.trial.truth import SLOTS, ShopTruth, TruePart, shop_truth, true_part
 
-__all__ = ["SimShop", "SimUnit", "TrialCall", "day"]
-
 BEGIN = dt.date(2019, 3, 1)
 """The first day in care, year 0 of a simulated shop."""
 

@@ -18,8 +18,6 @@ from rungwise.maintenance.trial.shop import SimShop, TrialCall
 from rungwise.maintenance.trial.truth import COMPRESSOR, DUAL, FAN, ONE_POLE, TRANSFORMER
 from rungwise.maintenance.van_stock import within_money
 
-__all__ = ["Stocked", "try_stock"]
-
 SIZES: Mapping[str, int] = {DUAL: 6, ONE_POLE: 3, FAN: 5,
                             COMPRESSOR: 8, TRANSFORMER: 2}  # fmt: skip
 """In how many sizes units need a part; the first is the most common."""

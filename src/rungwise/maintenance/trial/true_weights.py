@@ -17,8 +17,6 @@ from rungwise.maintenance.trial.shop import SimShop, SimUnit
 from rungwise.maintenance.trial.truth import SLOTS, TruePart
 from rungwise.parts import FloatArray
 
-__all__ = ["true_weights"]
-
 AGES_Y = (0.0, 5.0, 10.0, 15.0, 1000.0)
 
 

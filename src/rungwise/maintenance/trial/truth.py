@@ -26,11 +26,6 @@ from rungwise.parts import (
     kind_having,
 )
 
-__all__ = [
-    "COMPRESSOR", "DUAL", "FAN", "FLAT", "ONE_POLE", "SLOTS", "TRANSFORMER", "TrueEnd", "TruePart",
-    "TrueWear", "shop_truth", "true_part",
-]  # fmt: skip
-
 
 @dataclass(frozen=True)
 class TrueWear:

@@ -21,8 +21,6 @@ from rungwise.maintenance.prices import ShopPrices
 from rungwise.maintenance.van_stock import WEEKS_A_YEAR, van_stock
 from rungwise.parts import FloatArray
 
-__all__ = ["VanCost", "more_than_best", "stock_cost", "try_uneven", "try_van"]
-
 PARTS = 30
 """Parts on a van."""
 

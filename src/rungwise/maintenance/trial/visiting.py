@@ -18,8 +18,6 @@ from rungwise.maintenance.trial.truth import SLOTS, TruePart
 from rungwise.maintenance.visit_list import visit_list
 from rungwise.maintenance.ways import way_of
 
-__all__ = ["Season", "Visited", "try_visits"]
-
 EVERY = 3
 """The fixed interval in years: each spring a third of the units is visited."""
 

@@ -10,8 +10,6 @@ from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 from rungwise.records.columns import Facts, UtcTime, Words
 
-__all__ = ["Row", "Versioned"]
-
 NAMES = {
     "ix": "ix_%(table_name)s_%(column_0_N_name)s",
     "uq": "uq_%(table_name)s_%(column_0_N_name)s",

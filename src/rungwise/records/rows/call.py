@@ -12,9 +12,6 @@ from sqlalchemy.orm import Mapped, mapped_column, relationship
 from rungwise.records.rows.base import Row, Versioned
 from rungwise.records.rows.shop import Person
 
-__all__ = ["CALL_KINDS", "CALL_STATES", "Call", "Photo", "Practice", "SentForm", "Share",
-           "TakenBack", "Visit", "complaint_ids"]  # fmt: skip
-
 CALL_KINDS = ("service", "practice")
 CALL_STATES = ("booked", "open", "closed")
 

@@ -11,8 +11,6 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from rungwise.records.rows.base import Versioned
 
-__all__ = ["ROLES", "UNIT_STATES", "Customer", "OwnArrangement", "Person", "Shop", "Site", "Unit"]
-
 
 class Shop(Versioned):
     """The shop. prices: its price list for checks. stock: van stock, a candidates file's text."""

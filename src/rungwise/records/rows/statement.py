@@ -12,22 +12,6 @@ from sqlalchemy.orm import Mapped, declared_attr, mapped_column, relationship
 from rungwise.records.rows.base import Row
 from rungwise.records.rows.shop import Person
 
-__all__ = [
-    "READING_KINDS",
-    "STAGES",
-    "WITHDRAWN",
-    "Entry",
-    "FittedPart",
-    "OfCall",
-    "Reading",
-    "SignOff",
-    "Statement",
-    "Step",
-    "Truth",
-    "Verdict",
-    "Wires",
-]
-
 
 class Statement(Row):
     """A row that is never changed and never taken away, only superseded.

@@ -9,22 +9,6 @@ from typing import Literal
 
 from rungwise.replacement.nec.tables import CodeSource
 
-__all__ = [
-    "AIR_CONDITIONING",
-    "BUNDLING",
-    "COPPER_A",
-    "CORRECTION",
-    "SMALL",
-    "SMALL_CONDUCTOR_A",
-    "TERMINALS",
-    "Ampacity",
-    "LaidConductor",
-    "ambient_factor",
-    "ampacity",
-    "bundling_factor",
-    "smallest_awg",
-]
-
 Column = Literal[60, 75, 90]
 """Degrees Celsius of an insulation, or of a terminal's marking (60 or 75)."""
 

@@ -12,20 +12,6 @@ from dataclasses import dataclass
 
 from rungwise.replacement.nec.tables import SIZES_A, CodeSource, size_down, size_up
 
-__all__ = [
-    "CONDUCTOR",
-    "DEVICE",
-    "DISCONNECT",
-    "MARKING",
-    "CircuitLoads",
-    "Device",
-    "compressor_conductor_a",
-    "compressor_device",
-    "disconnect_a",
-    "maximum_overcurrent",
-    "minimum_ampacity_a",
-]
-
 CONDUCTOR = CodeSource("NEC 440.32 and 440.33", "2023", "a trade magazine's worked examples")
 DEVICE = CodeSource("NEC 440.22(A)", "2023", "a trade magazine's worked examples")
 DISCONNECT = CodeSource("NEC 440.12", "2023", "a reprint of Article 440")

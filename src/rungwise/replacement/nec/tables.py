@@ -6,11 +6,6 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-__all__ = [
-    "FUSES_ONLY_A", "KVA_PER_HP", "LETTER_SOURCE", "SIZES_A", "SIZES_SOURCE", "CodeSource",
-    "is_standard", "letter", "locked_amp", "size_down", "size_up",
-]  # fmt: skip
-
 
 @dataclass(frozen=True, slots=True)
 class CodeSource:

@@ -8,8 +8,6 @@ import numpy as np
 
 from rungwise.replacement.nec.tables import CodeSource
 
-__all__ = ["DEFINITION", "DERATING", "derating", "unbalance"]
-
 DEFINITION = CodeSource("NEMA MG 1-14.36 and 20.24", "", "an engineers' forum that quotes it")
 DERATING = CodeSource("NEMA MG 1 figure 14-1", "", "a reading of the curve, ±0.02")
 

@@ -7,18 +7,6 @@ from collections.abc import Mapping
 
 from rungwise.replacement.nec.tables import CodeSource
 
-__all__ = [
-    "ADVISORY",
-    "BRANCH_SHARE",
-    "METRE_PER_KFT",
-    "OHM_PER_KFT_SOLID",
-    "TABLE_8",
-    "TABLE_9",
-    "drop_v",
-    "effective_ohm_per_kft",
-    "ohm_per_kft",
-]
-
 TABLE_8 = CodeSource("NEC Chapter 9 Table 8", "2023", "two copies of the table")
 TABLE_9 = CodeSource("NEC Chapter 9 Table 9", "2023", "three copies that agree")
 ADVISORY = CodeSource(

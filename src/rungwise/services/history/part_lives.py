@@ -30,8 +30,6 @@ from rungwise.services.history.part_readings import (
 from rungwise.services.history.unit_age import StandingSince
 from rungwise.unit import Part, Unit
 
-__all__ = ["followed", "lives_of", "part_sought"]
-
 REPLACED = "replace"
 """The repair of a mode that only a new part puts right."""
 

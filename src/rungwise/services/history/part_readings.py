@@ -16,8 +16,6 @@ from rungwise.records import PastCall
 from rungwise.records import rows as records
 from rungwise.unit import Part, Unit
 
-__all__ = ["PartReading", "amps_checks", "rated_of", "taken_of", "worn"]
-
 
 @dataclass(frozen=True)
 class PartReading:

@@ -25,8 +25,6 @@ from rungwise.services.input_files import unit_from_text
 from rungwise.services.runtime.result_cache import RESULTS
 from rungwise.unit import Unit
 
-__all__ = ["CountedCall", "age_y", "calls_text", "closed_calls", "counted_calls", "made_day"]
-
 _MADE = re.compile(r"\b((?:19|20)\d\d)(?:-(0[1-9]|1[0-2]))?\b")
 
 

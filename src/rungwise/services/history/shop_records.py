@@ -24,8 +24,6 @@ from rungwise.services.input_files import unit_from_text
 from rungwise.unit import Unit as WholeUnit
 from rungwise.wording import mark, say
 
-__all__ = ["Notice", "ShopRecords", "shop_records"]
-
 
 @dataclass(frozen=True, slots=True)
 class Notice:

@@ -13,8 +13,6 @@ from rungwise.services.runtime.result_cache import RESULTS
 from rungwise.unit import Unit
 from rungwise.wording import mark
 
-__all__ = ["of_shop_file", "own_weights"]
-
 
 def own_weights(
     unit: Unit, calls: Sequence[ClosedCall], unit_age_y: float | None

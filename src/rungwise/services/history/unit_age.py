@@ -10,8 +10,6 @@ from rungwise.records import rows as records
 from rungwise.services.history.shop_calls import made_day
 from rungwise.unit import Unit as WholeUnit
 
-__all__ = ["StandingSince", "since"]
-
 _YEAR = re.compile(r"\s*\d{4}\s*")
 
 

@@ -12,8 +12,6 @@ from rungwise.maintenance import ShopPrices, StockLine, family_of
 from rungwise.records import PastCall, UnitOfWork
 from rungwise.replacement import CANDIDATE_KINDS
 
-__all__ = ["carried", "stock_lines"]
-
 COUNTED_WEEKS = 52.0
 """Uses of parts are counted over the last year, or since the first call where that is less."""
 

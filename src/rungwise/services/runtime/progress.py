@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 
-__all__ = ["Watching", "unwatched"]
-
 Watching = Callable[[str], AbstractContextManager[Callable[[float], None]]]
 """Told what is worked out; gives whom to tell the share done, 0 to 1."""
 

@@ -25,8 +25,6 @@ from rungwise.parts import PartKind
 from rungwise.unit import Unit
 from rungwise.wording import current
 
-__all__ = ["LIMIT_BYTE", "RESULTS", "CacheUsage", "ResultCache", "Shelf", "size_of"]
-
 P = ParamSpec("P")
 T = TypeVar("T")
 

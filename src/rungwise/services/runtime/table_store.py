@@ -19,8 +19,6 @@ from rungwise.services.runtime.progress import Watching, unwatched
 from rungwise.services.runtime.worker_pool import share_out
 from rungwise.unit import Unit
 
-__all__ = ["MOST_TABLES", "SUFFIX", "digest_of", "fault_table", "kept_table", "used"]
-
 SUFFIX = ".faults.npz"
 ROOMS = ("files", "parts", "unit", "circuit", "faults", "diagnosis")
 """Rooms whose code decides what is in a table."""

@@ -16,8 +16,6 @@ from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from typing import Any, ParamSpec, TypeVar
 
-__all__ = ["elsewhere", "elsewhere_open", "share_out"]
-
 P = ParamSpec("P")
 T = TypeVar("T")
 

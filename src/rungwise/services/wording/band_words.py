@@ -7,8 +7,6 @@ import math
 from rungwise.diagnosis import Expected, percent
 from rungwise.quantity import format_quantity
 
-__all__ = ["band_text"]
-
 LEAST_SHOWN = {"V": 0.15, "A": 0.005, "Ω": 0.05, "W": 0.5}
 """A meter shows 0 below this, by unit (common practice, no source)."""
 

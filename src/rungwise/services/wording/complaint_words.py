@@ -18,8 +18,6 @@ from rungwise.diagnosis import (
 from rungwise.services.diagnosis_result import ComplaintResult
 from rungwise.wording import mark, say
 
-__all__ = ["also_said", "complaint_json", "complaint_lines", "said_of", "weights_before"]
-
 SPOKEN_OF = 5
 """Groups of suspects told of each chip."""
 

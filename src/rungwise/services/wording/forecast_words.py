@@ -6,8 +6,6 @@ from rungwise.maintenance import Interval, PartForecast, WayForecast
 from rungwise.quantity import format_quantity
 from rungwise.wording import capital, mark, say
 
-__all__ = ["NO_PROMISE", "followed_way", "left_told", "measured_now", "why_told", "worn_told"]
-
 NO_PROMISE = mark(
     "A low chance is no promise. A part that was never measured is "
     "known only by its age, and nothing here tells of faults that "

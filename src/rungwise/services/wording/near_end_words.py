@@ -14,8 +14,6 @@ from rungwise.services.shop_forecast import ShopAhead
 from rungwise.services.wording.forecast_words import LONG_Y, followed_way
 from rungwise.wording import capital, mark, named, say
 
-__all__ = ["near_end"]
-
 WORSE: Mapping[str, str] = {
     "capacitance": mark("weaker than marked"),
     "contact_drop": mark("its contacts are worn"),

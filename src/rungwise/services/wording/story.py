@@ -6,18 +6,6 @@ from rungwise.diagnosis import Candidate, CheckCard, Explanation, percent
 from rungwise.services.diagnose import CallDiagnosis
 from rungwise.wording import joined, mark, say, shaped
 
-__all__ = [
-    "CLEAR_BITS",
-    "SPOKEN",
-    "WHY_STOP",
-    "by_band",
-    "minutes",
-    "own_line",
-    "question",
-    "share",
-    "why_this",
-]
-
 SPOKEN = 3
 """Suspects named for each outcome, and opinions told of each reading."""
 

@@ -6,8 +6,6 @@ from rungwise.parts import Junction, part_of
 from rungwise.unit import Unit
 from rungwise.wording import say
 
-__all__ = ["is_joint", "moved_words", "terminal_names", "wire_called"]
-
 
 def is_joint(unit: Unit, end: str) -> bool:
     """Whether a terminal is one that nothing marks: a splice."""

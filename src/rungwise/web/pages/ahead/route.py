@@ -24,8 +24,6 @@ from rungwise.web.schemas import page
 from rungwise.web.unit_search import UnitLine, line_of
 from rungwise.wording import mark, moment_told, say
 
-__all__ = ["router"]
-
 MOST_WAIT_S = 60.0
 FIELD = "installed"
 

@@ -25,21 +25,6 @@ from rungwise.web.schemas import View
 from rungwise.web.shown import Shown
 from rungwise.wording import capital, mark, say
 
-__all__ = [
-    "AheadView",
-    "MovedLine",
-    "NotedLine",
-    "PartAhead",
-    "RipeLine",
-    "ShopLines",
-    "VanLine",
-    "VisitLine",
-    "chart_of",
-    "part_ahead",
-    "shop_lines",
-    "title_of",
-]
-
 
 class AheadView(View):
     """What every page about what is coming begins with."""

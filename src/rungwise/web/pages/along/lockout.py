@@ -40,8 +40,6 @@ from rungwise.web.results import plan_of
 from rungwise.web.templating import Piece
 from rungwise.wording import mark, told
 
-__all__ = ["lockout", "lockout_state", "plan_carried"]
-
 TODAY = dt.date.min
 """No row is written on a carried card, so its day is never told."""
 

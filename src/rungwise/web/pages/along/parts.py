@@ -12,8 +12,6 @@ from rungwise.web.pages.part.view import FitLine
 from rungwise.web.pages.van.stock import COUNT, rows_of
 from rungwise.web.templating import Piece
 
-__all__ = ["part_carried", "tables_of"]
-
 
 def part_carried(
     piece: Piece, job: Job, part: str, stock: str, fitted: Mapping[str, Any] | None

@@ -19,8 +19,6 @@ from rungwise.web.pages.proof.view import LookLine, ProofNow, StartLine
 from rungwise.web.templating import Piece
 from rungwise.wording import told
 
-__all__ = ["proof_carried", "proof_state", "starts_carried"]
-
 ENDS = ("read", "refused", "some", "unknown")
 """How a test may end on a phone: all reads well, something does not, something was not reached,
 or what was repaired was not taken along."""

@@ -22,8 +22,6 @@ from rungwise.web.pages.wires.route import read_rows
 from rungwise.web.spots import terminal_names
 from rungwise.web.templating import Piece
 
-__all__ = ["router"]
-
 router = APIRouter(include_in_schema=False)
 
 

@@ -7,8 +7,6 @@ import re
 from collections.abc import Sequence
 from difflib import SequenceMatcher
 
-__all__ = ["SIGN", "ms_of", "patch", "slot", "tokens_of"]
-
 SIGN = "\N{OBJECT REPLACEMENT CHARACTER}"
 
 

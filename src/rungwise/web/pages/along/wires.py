@@ -18,8 +18,6 @@ from rungwise.web.results import wires_in
 from rungwise.web.templating import Piece
 from rungwise.web.unit_pictures import svg_of_wire
 
-__all__ = ["wires_carried", "wires_state"]
-
 NO_ROWS = WireRows(WiresDraft(), {}, {}, [])
 
 Tables = Mapping[str, Mapping[str, Any]]

@@ -36,8 +36,6 @@ from rungwise.web.templating import Piece
 from rungwise.web.unit_pictures import place_of, spots_of, svg_at_check
 from rungwise.wording import mark
 
-__all__ = ["router"]
-
 router = APIRouter(include_in_schema=False)
 
 SLOT = SIGN

@@ -35,9 +35,6 @@ from rungwise.web.pages.call.view import (
 from rungwise.web.prompt import ask_of, choices_of
 from rungwise.wording import mark, say
 
-__all__ = ["CallAnswer", "asked", "call_of", "chips", "clashes", "looks", "of_another_unit",
-           "others", "own_of", "readings", "solved", "titles"]  # fmt: skip
-
 LOOKED = "-"
 """Typed for a look that nobody could answer."""
 

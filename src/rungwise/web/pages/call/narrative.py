@@ -31,17 +31,6 @@ from rungwise.web.unit_contents import at_fault
 from rungwise.web.unit_pictures import LEAST_BELIEF, place_of
 from rungwise.wording import capital, current, in_language, joined, mark, say
 
-__all__ = [
-    "by_part",
-    "means",
-    "other_checks",
-    "part_titles",
-    "said_by_check",
-    "suspects",
-    "suspects_left",
-    "try_order",
-]
-
 SEEN = mark("To see and hear")
 PLACES = {
     "panel": mark("At the panel"),

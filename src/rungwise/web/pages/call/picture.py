@@ -14,8 +14,6 @@ from rungwise.web.spots import place_words, wire_words
 from rungwise.web.unit_pictures import MARKED, place_of, spots_of, svg_at_check
 from rungwise.wording import say
 
-__all__ = ["caption_of", "draw_on"]
-
 
 class Pictured(Protocol):
     """A view whose check may have a picture."""

@@ -40,8 +40,6 @@ from rungwise.web.unit_pictures import Kind, place_of, spots_of, svg_at_check
 from rungwise.web.way import aside_of, first_work_of, way_of
 from rungwise.wording import joined, mark, say
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 Typed = Annotated[str, Form(max_length=2000)]

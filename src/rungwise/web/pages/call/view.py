@@ -17,22 +17,6 @@ from rungwise.web.undo import UndoLine
 from rungwise.web.unit_search import UnitLine
 from rungwise.web.way import Stage
 
-__all__ = [
-    "CallPicture",
-    "CallView",
-    "CheckCardView",
-    "Chip",
-    "Clash",
-    "EntryLine",
-    "LookView",
-    "Mean",
-    "OtherCheck",
-    "Others",
-    "PhotoLine",
-    "ReadingLine",
-    "SuspectLine",
-]
-
 
 class EntryLine(Shown):
     """Something as it was written down. wrong: why it does not count, "" where it does."""

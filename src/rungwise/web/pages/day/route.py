@@ -21,8 +21,6 @@ from rungwise.web.shown import Shown
 from rungwise.web.unit_search import UnitLine, found, unit_lines
 from rungwise.wording import mark
 
-__all__ = ["router"]
-
 LISTED = 30
 
 Words = Annotated[str, Query(max_length=80)]

@@ -7,8 +7,6 @@ from fastapi import APIRouter, Response
 from rungwise.web.deps import DEMO, Here
 from rungwise.web.forms import goto
 
-__all__ = ["router"]
-
 DAY_S = 24 * 3600
 FIRST_PERSON = "1"
 

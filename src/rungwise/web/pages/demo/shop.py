@@ -15,8 +15,6 @@ from rungwise.web.deps import AppState
 if TYPE_CHECKING:
     from rungwise.services import DiagnosisService
 
-__all__ = ["DemoShop"]
-
 FILES = Path(__file__).parent / "shop"
 STOCK = "van.toml"
 

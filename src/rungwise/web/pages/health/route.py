@@ -11,8 +11,6 @@ from rungwise.errors import StoreError
 from rungwise.services import RESULTS
 from rungwise.web.deps import AppState
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 

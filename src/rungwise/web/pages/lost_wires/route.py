@@ -42,8 +42,6 @@ from rungwise.web.spots import terminal_names
 from rungwise.web.undo import undo_of, wires_names
 from rungwise.wording import mark, say
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 WAIT_S = 0.02

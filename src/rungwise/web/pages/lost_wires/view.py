@@ -18,19 +18,6 @@ from rungwise.web.schemas import CautionLine
 from rungwise.web.shown import Shown
 from rungwise.wording import mark, say
 
-__all__ = [
-    "EARTH",
-    "LostCheck",
-    "MayBelong",
-    "broken_lines",
-    "check_of",
-    "may_belong",
-    "misfit_lines",
-    "mistake_of",
-    "point_words",
-    "terminals_of",
-]
-
 EARTH = "ground"
 LISTED = 3
 NEAR_ZERO_OHM = 0.5

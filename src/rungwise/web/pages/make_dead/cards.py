@@ -12,8 +12,6 @@ from rungwise.web.schemas import CautionLine
 from rungwise.web.shown import Shown
 from rungwise.wording import mark
 
-__all__ = ["DeadCard", "cards_of", "last_done", "now_of"]
-
 
 class DeadCard(Shown):
     """One screen of work.

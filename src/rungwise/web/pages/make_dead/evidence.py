@@ -11,8 +11,6 @@ from rungwise.web.pages.make_dead.steps import StepLine
 from rungwise.web.shown import Shown
 from rungwise.wording import joined, mark, say, shaped
 
-__all__ = ["DeadProof", "proof_of", "what_of"]
-
 
 class DeadProof(Shown):
     """What was measured and what was not. It never says that anything is dead."""

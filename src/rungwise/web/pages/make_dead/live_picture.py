@@ -18,8 +18,6 @@ from rungwise.web.shown import Shown
 from rungwise.web.unit_pictures import Kind
 from rungwise.wording import current, joined, say
 
-__all__ = ["LiveLine", "live_words", "svg_when_open"]
-
 _pictures = RESULTS.shelf("pictures of what is live")
 
 

@@ -11,16 +11,6 @@ from rungwise.isolation import EMPTY_VOLT, Step, WorkPlan, volts_words
 from rungwise.parts import LIVE_VOLT
 from rungwise.wording import mark, say
 
-__all__ = [
-    "MEASURED",
-    "ReadingRule",
-    "ReadingVerdict",
-    "all_below",
-    "asks_volts",
-    "rule_of",
-    "said",
-]
-
 Level = Literal["fits", "not", "none"]
 
 PROVED_SHARE = 0.2

@@ -8,8 +8,6 @@ from rungwise.isolation import WorkPlan
 from rungwise.records import UnitOfWork
 from rungwise.records import rows as records
 
-__all__ = ["POWER_ON", "counting", "power_came_on", "read_again", "run_out"]
-
 POWER_ON = "power is on again"
 """Kept beside the steps when somebody says so: nothing that was ticked before counts any more."""
 

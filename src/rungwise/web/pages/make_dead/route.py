@@ -48,8 +48,6 @@ from rungwise.web.undo import told_back
 from rungwise.web.unit_pictures import Kind
 from rungwise.wording import joined, mark, say
 
-__all__ = ["ALL", "after_of", "begun", "places_of", "router", "told_of"]
-
 router = APIRouter()
 
 SHORT = {

@@ -16,8 +16,6 @@ from rungwise.web.pages.make_dead.steps import StepLine
 from rungwise.web.shown import Shown
 from rungwise.wording import say, time_told
 
-__all__ = ["PowerStamp", "live_since", "power_since", "stamp_of"]
-
 Stands = Literal["verified", "in part", "run out", "power on"]
 
 

@@ -20,18 +20,6 @@ from rungwise.web.schemas import CautionLine
 from rungwise.web.shown import Shown
 from rungwise.wording import mark, moment_told, say
 
-__all__ = [
-    "NOT_AFTER",
-    "NOT_BEFORE",
-    "RUNS_ON",
-    "StepLine",
-    "opened_by",
-    "rows_of",
-    "runs_on",
-    "step_id",
-    "step_lines",
-]
-
 RUNS_ON = "it runs on with the thermostat off"
 """Kept beside the steps when somebody sees it: the plan then opens the breaker first."""
 

@@ -27,8 +27,6 @@ from rungwise.web.pages.new_unit.forms import (
 from rungwise.web.undo import Names, field_names
 from rungwise.wording import mark, say
 
-__all__ = ["PLACE_FIELDS", "SHAPED", "UNNAMED", "Draft", "draft_of", "put_in", "unit_names"]
-
 UNNAMED = mark("New unit")
 
 PLACE_FIELDS = {

@@ -17,8 +17,6 @@ from rungwise.parts import KINDS, Motor, PartKind
 from rungwise.quantity import parse_rating
 from rungwise.unit import ARRANGEMENTS, arrangement
 
-__all__ = ["FILE", "MARK", "plain", "with_estimates"]
-
 FILE = "the unit file"
 MARK = "# Estimated from the nameplate, until it is measured:"
 

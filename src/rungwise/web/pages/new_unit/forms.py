@@ -19,20 +19,6 @@ from rungwise.web.pages.new_unit.estimates import FILE, plain, with_estimates
 from rungwise.web.reasons import reason_of
 from rungwise.wording import capital, mark
 
-__all__ = [
-    "FAN",
-    "HERM",
-    "FieldVerdict",
-    "Level",
-    "PlateField",
-    "fields_of",
-    "left",
-    "said_of",
-    "said_of_all",
-    "two_sections",
-    "typed_in",
-]
-
 _plates = RESULTS.shelf("nameplates")
 
 Level = Literal["wrong", "doubt", "fine", ""]

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Form, Request, Response
 from fastapi.concurrency import run_in_threadpool
 from pydantic import Field
 
+from rungwise.camera import text_available
 from rungwise.errors import BadInput
 from rungwise.records import EntryResult, Scope, UnitOfWork
 from rungwise.records import rows as records
@@ -26,14 +27,11 @@ from rungwise.web.pages.new_unit.draft import (
     put_in,
     unit_names,
 )
-from rungwise.web.photo_reading import text_available
 from rungwise.web.schemas import View, page
 from rungwise.web.shown import Shown
 from rungwise.web.submission import refuse_unknown
 from rungwise.web.undo import UndoLine, undo_of
 from rungwise.wording import mark
-
-__all__ = ["leave_one", "router"]
 
 router = APIRouter()
 

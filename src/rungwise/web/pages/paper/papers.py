@@ -53,9 +53,6 @@ from rungwise.web.reasons import reason_of
 from rungwise.web.results import fitted, isolation, rewired, wires_in
 from rungwise.wording import joined, mark, moment_told, say
 
-__all__ = ["PRICES", "CustomerTold", "Make", "call_paper", "customer_told", "foretold",
-           "paper_fields", "paper_of", "prepared", "prices_wrong"]  # fmt: skip
-
 Make = Callable[[Worked, Extras, Layout], Paper]
 
 PRICES = "paper.prices"

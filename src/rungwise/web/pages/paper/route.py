@@ -37,8 +37,6 @@ from rungwise.web.schemas import page
 from rungwise.web.undo import field_names, undo_of
 from rungwise.wording import Language, current, mark
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 PDF = "application/pdf"

@@ -40,8 +40,6 @@ from rungwise.web.schemas import page
 from rungwise.web.undo import told_back
 from rungwise.wording import joined, mark, moment_told, say
 
-__all__ = ["judged_of", "one_of", "router", "used_up_of", "view_of"]
-
 router = APIRouter()
 
 

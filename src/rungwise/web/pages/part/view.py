@@ -24,16 +24,6 @@ from rungwise.unit import Unit
 from rungwise.web.shown import Shown
 from rungwise.wording import mark, named, say
 
-__all__ = [
-    "FitLine",
-    "OwnField",
-    "ReasonLine",
-    "candidate_in",
-    "fields_of",
-    "line_of_fit",
-    "table_of",
-]
-
 MARKS = {
     Weight.BARS: "no",
     Weight.UNJUDGED: "not judged",

@@ -14,8 +14,6 @@ from rungwise.web.shown import Shown
 from rungwise.web.templating import Light
 from rungwise.wording import Language, mark
 
-__all__ = ["router"]
-
 YEAR_S = 365 * 24 * 3600
 
 router = APIRouter()

@@ -9,8 +9,6 @@ from rungwise.web.deps import Here
 from rungwise.web.schemas import View, page
 from rungwise.wording import mark
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 

@@ -12,8 +12,6 @@ from rungwise.records import developed
 from rungwise.web.deps import Here
 from rungwise.web.forms import back_to, goto
 
-__all__ = ["router"]
-
 PICTURES = ("image/jpeg", "image/png")  # an archive may hold what no camera made
 ASK_AGAIN = "private, no-cache"  # its content never changes, but it may be taken out of sight
 

@@ -17,8 +17,6 @@ from rungwise.web.pages.practice.view import LevelLine, NameLine, PracticeCall, 
 from rungwise.web.unit_pictures import MARKED, Kind, place_of, spots_of, svg_at_check
 from rungwise.wording import joined, mark, named, say
 
-__all__ = ["line_of", "named_of", "shown", "tally_of", "titles_of", "view_of"]
-
 DIGITS = 6
 """More than any display has, so that a reading is written as it was shown."""
 

@@ -20,18 +20,6 @@ from rungwise.web.leads import checks_held
 from rungwise.web.pages.call.assembly import CallAnswer
 from rungwise.wording import mark
 
-__all__ = [
-    "NameGiven",
-    "PracticeContext",
-    "ask_help",
-    "keep_name",
-    "level_of",
-    "opened",
-    "practised",
-    "run_titles",
-    "specimen",
-]
-
 UNIT, TITLE, LEVEL, HELP, NAMED = (
     f"practice.{each}" for each in ("unit", "title", "level", "help", "named")
 )

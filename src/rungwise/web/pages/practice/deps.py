@@ -9,8 +9,6 @@ from fastapi import FastAPI, Request, Response
 from rungwise.web.deps import house_of
 from rungwise.web.forms import goto
 
-__all__ = ["install", "keep_apart"]
-
 OF_A_CALL = re.compile(r"/calls/([0-9]{1,9})(?:[./].*)?")
 
 

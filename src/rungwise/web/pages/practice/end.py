@@ -22,8 +22,6 @@ from rungwise.web.pages.practice.view import (
 )
 from rungwise.wording import mark, say
 
-__all__ = ["lesson", "score_view"]
-
 _lessons = RESULTS.shelf("lessons of practice")
 
 

@@ -44,8 +44,6 @@ from rungwise.web.unit_pictures import Kind
 from rungwise.web.unit_search import unit_lines
 from rungwise.wording import mark
 
-__all__ = ["router"]
-
 LISTED = 40
 LAST = 5
 SEEDS = 2**31

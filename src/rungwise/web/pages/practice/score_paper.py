@@ -9,8 +9,6 @@ from rungwise.web.pages.practice.context import PracticeContext, practised
 from rungwise.web.pages.practice.end import score_view
 from rungwise.wording import mark, say
 
-__all__ = ["score_paper"]
-
 
 def score_paper(here: Visitor, number: int, layout: Layout) -> Paper:
     """The score of a practice call that has ended.

@@ -11,22 +11,6 @@ from rungwise.web.schemas import View
 from rungwise.web.shown import Shown
 from rungwise.web.unit_search import UnitLine
 
-__all__ = [
-    "LevelLine",
-    "NameLine",
-    "OwnWay",
-    "PointLine",
-    "PracticeCall",
-    "PracticeHome",
-    "PracticeScore",
-    "PracticeStep",
-    "ReadLine",
-    "Run",
-    "Tally",
-    "ToolStep",
-    "ToolWay",
-]
-
 
 class LevelLine(Shown):
     """A level that may be chosen."""

@@ -34,17 +34,6 @@ from rungwise.web.prompt import Ask, LeadLine, ask_of
 from rungwise.web.reasons import reason_of
 from rungwise.wording import joined, mark, say, shaped, time_told
 
-__all__ = [
-    "START_UP",
-    "ProofRows",
-    "ProofState",
-    "can_be_repaired",
-    "implied",
-    "label_of",
-    "said_of",
-    "shown_of",
-]
-
 START_UP = "start-up"
 """Under this name the steps of the first start are ticked."""
 

@@ -16,9 +16,6 @@ from rungwise.web.reasons import reason_of
 from rungwise.web.shown import Shown
 from rungwise.wording import mark
 
-__all__ = ["FIELDS", "GAUGES", "Field", "FieldGroup", "FieldLine", "Units", "field_of",
-           "groups", "meant", "refusal_of", "units_of"]  # fmt: skip
-
 Units = Literal["us", "si"]
 TEMPERATURE, PRESSURE, DIFFERENCE = ("°F", "°C"), ("psi", "kPa"), ("°F", "K")
 

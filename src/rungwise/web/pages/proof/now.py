@@ -9,8 +9,6 @@ from rungwise.diagnosis import is_seen_at_start, is_stop
 from rungwise.web.pages.proof.assembly import ProofState
 from rungwise.web.pages.proof.view import LookLine, ProofNow, StartLine, WorthLine
 
-__all__ = ["now_of", "start_groups", "ways_of"]
-
 PAUSE_S = 60.0
 """A wait so long parts the first start in two: what runs meanwhile is measured first."""
 

@@ -49,9 +49,6 @@ from rungwise.web.pages.call.assembly import own_of
 from rungwise.web.reasons import reason_of
 from rungwise.wording import mark
 
-__all__ = ["Ground", "ProofResult", "cards_of", "cooling_text", "cooling_trouble", "ground",
-           "ground_ahead", "judged", "told_by", "warm_up"]  # fmt: skip
-
 NAME = "refrigerant.name"
 
 _grounds = RESULTS.shelf("first starts")

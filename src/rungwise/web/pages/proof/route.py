@@ -55,8 +55,6 @@ from rungwise.web.timers import TimerKey, delays_of, timer_key
 from rungwise.web.undo import told_back
 from rungwise.wording import joined, mark, time_told
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 WORTH_A_TIMER_S = 20.0

@@ -11,8 +11,6 @@ from rungwise.unit import Unit
 from rungwise.verification import SECONDS
 from rungwise.wording import mark
 
-__all__ = ["groups_of"]
-
 _Tells = Callable[[Unit, CheckCard], bool]
 
 

@@ -14,11 +14,6 @@ from rungwise.web.prompt import Ask
 from rungwise.web.schemas import CautionLine
 from rungwise.web.shown import Shown
 
-__all__ = [
-    "Figure", "LookLine", "ProofCard", "ProofNow", "ProofPage", "ProofReading", "RepairLine",
-    "StartLine", "ToTake", "WorthLine",
-]  # fmt: skip
-
 
 class StartLine(Shown):
     """One moment of the first start. wait: seconds since the one before, in words."""

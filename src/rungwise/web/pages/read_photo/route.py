@@ -20,8 +20,6 @@ from rungwise.web.schemas import View, page
 from rungwise.web.submission import refuse_unknown
 from rungwise.wording import mark
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 NAMEPLATE = "nameplate"

@@ -11,8 +11,6 @@ from fastapi import Depends, Query
 
 from rungwise.shaping import QUESTIONS, Question
 
-__all__ = ["Asked", "Told"]
-
 Word = Annotated[str, Query(max_length=30)]
 
 

@@ -28,8 +28,6 @@ from rungwise.web.schemas import page
 from rungwise.web.undo import undo_of
 from rungwise.wording import mark
 
-__all__ = ["router"]
-
 LARGEST_FILE_BYTES = 200_000
 
 router = APIRouter()

@@ -30,8 +30,6 @@ from rungwise.web.schemas import page
 from rungwise.web.unit_pictures import state_of, svg_in_state
 from rungwise.wording import mark
 
-__all__ = ["own_name", "router", "warm_up"]
-
 router = APIRouter()
 
 

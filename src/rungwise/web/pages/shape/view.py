@@ -13,22 +13,6 @@ from rungwise.web.shown import Shown
 from rungwise.web.undo import UndoLine
 from rungwise.wording import mark
 
-__all__ = [
-    "Ask",
-    "DoingLine",
-    "LabelPage",
-    "Link",
-    "OwnLine",
-    "OwnPage",
-    "Refusal",
-    "ShapedPage",
-    "UnlikePage",
-    "WiringPage",
-    "answered",
-    "refusal_of",
-    "told_of",
-]
-
 
 class Link(Shown):
     """A key that leads on: its words, a hint beside them, and where to."""

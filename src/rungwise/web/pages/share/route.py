@@ -22,8 +22,6 @@ from rungwise.web.schemas import View
 from rungwise.web.templating import render
 from rungwise.wording import current, day_told, language_for, mark, speaking
 
-__all__ = ["router"]
-
 router = APIRouter(include_in_schema=False)
 
 PRIVATE = {

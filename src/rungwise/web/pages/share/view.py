@@ -8,8 +8,6 @@ from rungwise.records import UnitOfWork
 from rungwise.web.shown import Shown
 from rungwise.wording import day_told, moment_told
 
-__all__ = ["SHARED", "ShareLine", "share_lines"]
-
 SHARED = "/r/"
 """Begins the path of every report that a link opens; nothing else stands below it."""
 

@@ -24,8 +24,6 @@ from rungwise.web.shown import Shown
 from rungwise.web.undo import report_names, undo_of
 from rungwise.wording import joined, mark, moment_told
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 SIGNED = ("headline", "run", "found", "explained", "done", "checked", "next_step", "not_measured")

@@ -25,8 +25,6 @@ from rungwise.web.results import isolation, rewired
 from rungwise.web.shown import Shown
 from rungwise.wording import joined, mark, moment_told, say
 
-__all__ = ["CallRows", "DeadLine", "MeasurementLine", "SignOffRecord", "kept_of", "paper_of"]
-
 
 class MeasurementLine(Shown):
     """One reading or look as it was entered."""

@@ -18,8 +18,6 @@ from rungwise.web.shown import Shown
 from rungwise.web.unit_search import UnitLine, found, line_of, unit_lines
 from rungwise.wording import mark
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 ON_A_SHEET = 24

@@ -15,8 +15,6 @@ from rungwise.web.schemas import View
 from rungwise.web.templating import render
 from rungwise.web.timers import MOST_S, TITLES, Sort
 
-__all__ = ["router"]
-
 router = APIRouter(include_in_schema=False)
 
 

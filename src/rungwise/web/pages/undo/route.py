@@ -26,8 +26,6 @@ from rungwise.web.undo import (
     wires_names,
 )
 
-__all__ = ["router"]
-
 router = APIRouter(include_in_schema=False)
 
 CallPage = Literal["", "lost", "report", "paper"]

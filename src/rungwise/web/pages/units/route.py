@@ -28,8 +28,6 @@ from rungwise.web.unit_pictures import state_of, states_of, svg_in_state
 from rungwise.web.unit_search import UnitLine, found, line_of, unit_lines
 from rungwise.wording import mark
 
-__all__ = ["router"]
-
 LISTED = 60
 
 router = APIRouter()

@@ -8,8 +8,6 @@ from typing import Any
 from rungwise.records import UnitOfWork
 from rungwise.web.pages.paper.papers import PRICES, prices_wrong
 
-__all__ = ["line_of", "put_on_bill", "take_off_bill"]
-
 
 def line_of(table: Mapping[str, Any]) -> str:
     """What a part costs, as a line of the bill; "" for a part without a price."""

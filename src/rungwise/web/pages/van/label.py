@@ -11,8 +11,6 @@ from rungwise.parts import KINDS, Capacitor, Motor, PartKind, Poles, Transformer
 from rungwise.replacement import CANDIDATE_KINDS
 from rungwise.wording import mark
 
-__all__ = ["carried_first", "kind_of", "label_fields"]
-
 POLES = re.compile(r"\b([123])\s?-?\s?(?:P\b|POLES?\b)", re.IGNORECASE)
 
 SYNCHRONOUS_RPM = 7200.0

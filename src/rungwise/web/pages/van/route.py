@@ -8,6 +8,7 @@ from fastapi import APIRouter, File, Form, Query, Request, Response, UploadFile
 from fastapi.concurrency import run_in_threadpool
 from pydantic import Field
 
+from rungwise.camera import text_available
 from rungwise.errors import BadInput, BadRecord
 from rungwise.quantity import parse
 from rungwise.records import UnitOfWork, developed
@@ -18,15 +19,13 @@ from rungwise.web.pages.new_unit.forms import two_sections
 from rungwise.web.pages.part.view import OwnField, fields_of, table_of
 from rungwise.web.pages.van import stock as van
 from rungwise.web.pages.van.label import carried_first, kind_of, label_fields
-from rungwise.web.photo_reading import StripLine, strip_lines, text_available, words_of
+from rungwise.web.photo_reading import StripLine, strip_lines, words_of
 from rungwise.web.reasons import reason_of
 from rungwise.web.results import stock_in
 from rungwise.web.schemas import View, page
 from rungwise.web.shown import Shown
 from rungwise.web.undo import UndoLine, undo_of
 from rungwise.wording import mark
-
-__all__ = ["router"]
 
 router = APIRouter()
 

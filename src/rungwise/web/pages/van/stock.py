@@ -18,12 +18,6 @@ from rungwise.web.deps import Visitor
 from rungwise.web.undo import Names
 from rungwise.wording import mark, say
 
-__all__ = [
-    "COUNT", "Home", "added", "counted", "given_back", "home_of", "keep_stock",
-    "kinds_with_place", "refuse_installed", "rows_of",
-    "same_part", "stock_names", "stock_scope", "stock_text", "taken",
-]  # fmt: skip
-
 COUNT = "count"
 """How many of a part there are. A part without it is on the list and not counted."""
 

@@ -24,8 +24,6 @@ from rungwise.web.shown import Shown
 from rungwise.web.spots import place_words, wire_words
 from rungwise.wording import mark
 
-__all__ = ["router"]
-
 router = APIRouter()
 
 SHOWN_WIDE = 350

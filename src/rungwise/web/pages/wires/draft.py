@@ -15,8 +15,6 @@ from rungwise.web.reasons import reason_of
 from rungwise.web.results import wires_in
 from rungwise.wording import mark
 
-__all__ = ["NOT_WHOLE", "WiresDraft", "draft_of", "keep_draft", "put_wire", "wires_of_part"]
-
 Entry = dict[str, Any]
 
 

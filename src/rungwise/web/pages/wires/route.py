@@ -10,10 +10,10 @@ from fastapi import APIRouter, File, Form, Query, Request, Response, UploadFile
 from pydantic import Field
 
 from rungwise.errors import BadInput, UnknownName
-from rungwise.parts import KINDS, PLACES_ON_A_TERMINAL
+from rungwise.parts import JOINTS, KINDS, PLACES_ON_A_TERMINAL
 from rungwise.records import UnitOfWork, developed
 from rungwise.services import RewireResult
-from rungwise.unit import JOINTS, Unit, Wire
+from rungwise.unit import Unit, Wire
 from rungwise.web.context import gathered, photo_lines
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
@@ -37,16 +37,6 @@ from rungwise.web.spots import wire_words
 from rungwise.web.undo import told_back
 from rungwise.web.unit_pictures import svg_of_wire
 from rungwise.wording import joined, mark, say, time_told
-
-__all__ = [
-    "AS_FOUND",
-    "WireRows",
-    "moving",
-    "read_rows",
-    "router",
-    "view_of",
-    "with_candidate",
-]
 
 router = APIRouter()
 

@@ -15,20 +15,6 @@ from rungwise.web.shown import Shown
 from rungwise.web.spots import terminal_names
 from rungwise.wording import joined, mark, named, say
 
-__all__ = [
-    "ConsequenceLine",
-    "JudgedLine",
-    "MoveLine",
-    "WireLine",
-    "WiresNow",
-    "consequence_line",
-    "group_line",
-    "judged",
-    "moves",
-    "now_of",
-    "wire_lines",
-]
-
 OFF = "off"
 SHOWN = 4
 
