@@ -1,7 +1,7 @@
 """Reading and writing quantities as the trade writes them: "45 MFD", "1.2 kΩ", "OL".
 
-Imports nothing heavy: every command and page goes through here. A quantity is a float in the unit
-that its field is asked in ("µF", "Ω", "V" ...); the name of the field says which.
+Every command and page goes through here. A quantity is a float in the unit that its field is
+asked in ("µF", "Ω", "V" ...); the name of the field says which.
 
 Three traps that this file exists for:
 
@@ -21,6 +21,7 @@ from functools import cache
 from typing import NamedTuple
 
 from rungwise.errors import BadQuantity
+from rungwise.wording import capital, mark, say
 
 __all__ = ["format_quantity", "in_range", "parse", "parse_rating", "parse_reading", "range_text"]
 
@@ -30,12 +31,12 @@ _PREFIXES = {
 }  # fmt: skip
 _TWO_MEANINGS = {
     "F": (
-        ("mF", "MF", "mf", "Mf"), "can be micro- or millifarads",
-        "write µF, uF or MFD for microfarads",
+        ("mF", "MF", "mf", "Mf"), mark("can be micro- or millifarads"),
+        mark("write µF, uF or MFD for microfarads"),
     ),
     "Ω": (
-        ("m", "mohm", "mohms", "MOHM", "MOHMS"), "can be milliohms or megohms",
-        "write mΩ or milliohm for the one, MΩ or megohm for the other",
+        ("m", "mohm", "mohms", "MOHM", "MOHMS"), mark("can be milliohms or megohms"),
+        mark("write mΩ or milliohm for the one, MΩ or megohm for the other"),
     ),
 }  # fmt: skip
 _BARE_PREFIX_ALLOWED = {"V", "A", "Ω", "F", "H", "W", "VA", "Hz"}
@@ -87,58 +88,67 @@ _FAHRENHEIT = _Scale(5 / 9, -160 / 9)
 # Foot, inch: exact by definition (international yard). Horsepower: 550 ft·lbf/s, from memory.
 _DIMENSIONS = (
     _Dimension(
-        "a voltage", "in volts (V)", "V", "nµmkM", ("µ", "m", "", "k", "M"),
+        mark("a voltage"), mark("in volts (V)"), "V", "nµmkM", ("µ", "m", "", "k", "M"),
         ("volt", "volts"), _same("vac vdc vrms"),
     ),
     _Dimension(
-        "a current", "in amps (A)", "A", "nµmk", ("µ", "m", "", "k"),
+        mark("a current"), mark("in amps (A)"), "A", "nµmk", ("µ", "m", "", "k"),
         ("amp", "amps", "ampere", "amperes"), _same("aac adc arms"),
     ),
     _Dimension(
-        "a resistance", "in ohms (Ω)", "Ω", "µmkMG", ("µ", "m", "", "k", "M", "G"), ("ohm", "ohms"),
+        mark("a resistance"), mark("in ohms (Ω)"),
+        "Ω", "µmkMG", ("µ", "m", "", "k", "M", "G"), ("ohm", "ohms"),
         _same("kilohm kilohms", 1e3) | _same("megohm megohms", 1e6),
     ),
     # No "m": see the head of this file. Nor is nF shown, which the trade does not use.
     _Dimension(
-        "a capacitance", "in microfarads (µF)", "F", "pnµ", ("µ", ""),
+        mark("a capacitance"), mark("in microfarads (µF)"), "F", "pnµ", ("µ", ""),
         ("farad", "farads"), _same("mfd mfds", 1e-6),
     ),
     _Dimension(
-        "an inductance", "in henries (H)", "H", "nµm", ("µ", "m", ""),
+        mark("an inductance"), mark("in henries (H)"), "H", "nµm", ("µ", "m", ""),
         ("henry", "henries", "henrys"),
     ),
     _Dimension(
-        "a power", "in watts (W)", "W", "µmkM", ("µ", "m", "", "k", "M"), ("watt", "watts"),
+        mark("a power"), mark("in watts (W)"),
+        "W", "µmkM", ("µ", "m", "", "k", "M"), ("watt", "watts"),
         _same("hp", 745.699872),
     ),
-    _Dimension("an apparent power", "in volt-amps (VA)", "VA", "mkM", ("m", "", "k", "M")),
-    _Dimension("a frequency", "in hertz (Hz)", "Hz", "mkM", ("m", "", "k", "M"), ("hertz",)),
     _Dimension(
-        "a time", "in seconds (s)", "s", "nµm", ("µ", "m", ""), ("second", "seconds"),
+        mark("an apparent power"), mark("in volt-amps (VA)"),
+        "VA", "mkM", ("m", "", "k", "M"),
+    ),
+    _Dimension(
+        mark("a frequency"), mark("in hertz (Hz)"),
+        "Hz", "mkM", ("m", "", "k", "M"), ("hertz",),
+    ),
+    _Dimension(
+        mark("a time"), mark("in seconds (s)"), "s", "nµm", ("µ", "m", ""), ("second", "seconds"),
         _same("sec secs") | _same("min mins minute minutes", 60.0)
         | _same("h hr hrs hour hours", 3600.0),
     ),
     _Dimension(
-        "a length", "in metres (m)", "m", "m", (), ("metre", "metres", "meter", "meters"),
+        mark("a length"), mark("in meters (m)"),
+        "m", "m", (), ("metre", "metres", "meter", "meters"),
         _same("cm", 0.01) | _same("ft foot feet", 0.3048) | _same("in inch inches", 0.0254),
     ),
     _Dimension(
-        "a temperature", "in degrees Celsius (°C)", "°C", "", (), (),
+        mark("a temperature"), mark("in degrees Celsius (°C)"), "°C", "", (), (),
         _same("c degc celsius") | dict.fromkeys(["°f", "f", "degf", "fahrenheit"], _FAHRENHEIT),
     ),
     # Pound-force and inch are exact by definition; a gauge reads above the air's own pressure.
     _Dimension(
-        "a pressure", "in psi (psi)", "psi", "", (), (),
+        mark("a pressure"), mark("in psi (psi)"), "psi", "", (), (),
         _same("psig") | _same("kpa kpag", 1.0 / 6.894757293168)
         | _same("bar barg", 100.0 / 6.894757293168) | _same("mpa mpag", 1e3 / 6.894757293168),
     ),
     _Dimension(
-        "an air flow", "in cubic metres a second (m³/s)", "m³/s", "", (), (),
+        mark("an air flow"), mark("in cubic meters a second (m³/s)"), "m³/s", "", (), (),
         _same("m3/s") | _same("m³/h m3/h", 1.0 / 3600.0) | _same("l/s", 1e-3)
         | _same("cfm", 0.3048**3 / 60.0),
     ),
-    _Dimension("a share", "in percent (%)", "%", "", (), (), _same("percent pct")),
-    _Dimension("a plain number", "as a plain number", "", "", ()),
+    _Dimension(mark("a share"), mark("in percent (%)"), "%", "", (), (), _same("percent pct")),
+    _Dimension(mark("a plain number"), mark("as a plain number"), "", "", ()),
 )  # fmt: skip
 
 _NUMBER = re.compile(
@@ -248,13 +258,16 @@ def in_range(
     if _fits(value, low, high):
         return value
     below = low is not None and value < low
-    size = "not a number" if math.isnan(value) else "too low" if below else "too high"
+    size = mark("too low") if below else mark("too high")
+    size = mark("not a number") if math.isnan(value) else size
     shown = typed if isinstance(typed, str) else _as_typed(value, unit)
     raise BadQuantity(
-        what=f"{what[:1].upper()}{what[1:]}: {shown} is {size}.",
+        what=say("{what}: {shown} is {size}.", what=capital(what), shown=shown, size=size),
         value=shown,
         allowed=range_text(low, high, unit),
-        next_step=next_step or _slip(value, low, high, unit) or "check the value and its unit",
+        next_step=next_step
+        or _slip(value, low, high, unit)
+        or mark("check the value and its unit"),
     )
 
 
@@ -263,11 +276,12 @@ def range_text(low: float | None, high: float | None, unit: str) -> str:
     at_least = None if low is None else format_quantity(low, unit, 6)
     at_most = None if high is None else format_quantity(high, unit, 6)
     if at_least is None or at_most is None:
-        bounds = (("at least", at_least), ("at most", at_most))
-        return " and ".join(f"{word} {bound}" for word, bound in bounds if bound)
+        if at_least is not None:
+            return say("at least {least}", least=at_least)
+        return "" if at_most is None else say("at most {most}", most=at_most)
     number, _, suffix = at_least.partition(" ")
     same_unit = suffix == at_most.partition(" ")[2] or number == "0"
-    return f"{number if same_unit else at_least} to {at_most}"
+    return say("{low} to {high}", low=number if same_unit else at_least, high=at_most)
 
 
 def _parse_text(text: str, unit: str, what: str) -> float:
@@ -277,15 +291,21 @@ def _parse_text(text: str, unit: str, what: str) -> float:
         return _open(text, is_open[1], unit, what)
     found = _NUMBER.fullmatch(_whole(tidy))
     if found is None:
-        raise _refused(text, unit, what, "is not a number with a unit" if text else "is empty")
+        raise _refused(
+            text, unit, what, mark("is not a number with a unit") if text else mark("is empty")
+        )
     number, gap, suffix = found.groups()
     if _EITHER_COMMA.fullmatch(number):
         raise _refused(
             text,
             unit,
             what,
-            "can be read in two ways",
-            f"write {number.replace(',', '')} or {number.replace(',', '.')}",
+            mark("can be read in two ways"),
+            say(
+                "write {one} or {other}",
+                one=number.replace(",", ""),
+                other=number.replace(",", "."),
+            ),
         )
     value = _plain(float(number.replace(",", ".")), unit, what, typed=text)
     return _convert(value, suffix, unit, what, text, attached=not gap) if suffix else value
@@ -318,7 +338,7 @@ def _plain(value: float, unit: str, what: str, *, typed: str | None = None) -> f
     meant = typed is None and number > 0 and dimension.symbol == "Ω"
     if math.isfinite(number) or (math.isinf(number) and meant):
         return number
-    raise _refused(str(value) if typed is None else typed, unit, what, "is not a number here")
+    raise _refused(str(value) if typed is None else typed, unit, what, mark("is not a number here"))
 
 
 def _convert(
@@ -337,7 +357,7 @@ def _convert(
         return value
     result = (value * source.factor + source.offset - target.offset) / target.factor
     if not math.isfinite(result):
-        raise _refused(text, unit, what, "is not a number here")
+        raise _refused(text, unit, what, mark("is not a number here"))
     # The last digits are the noise of factors such as 1e-6; 45e-6 F is 45 µF and not a hair more.
     return float(f"{result:.14g}")
 
@@ -351,8 +371,8 @@ def _open(text: str, suffix: str, unit: str, what: str) -> float:
         text,
         unit,
         what,
-        "says that a circuit is open, which only an ohms reading can say",
-        'write the number that the meter showed, or "can\'t reach"',
+        mark("says that a circuit is open, which only an ohms reading can say"),
+        mark('write the number that the meter showed, or "can\'t reach"'),
     )
 
 
@@ -362,8 +382,8 @@ def _what_came(suffix: str) -> str:
         if suffix in _PREFIXES and suffix != dimension.symbol:
             continue
         if dimension.symbol and _look_up(suffix, _spellings(dimension.symbol)):
-            return f"is {dimension.noun}"
-    return f"has a unit '{suffix}' that is not known here"
+            return say("is {noun}", noun=dimension.noun)
+    return say("has a unit '{unit}' that is not known here", unit=suffix)
 
 
 def _refused(
@@ -372,13 +392,20 @@ def _refused(
     """The error for a `text` that cannot be a quantity in `unit`."""
     dimension, _ = _known_unit(unit)
     typed = text if len(text) <= _LONGEST_TEXT else f"{text[:_LONGEST_TEXT]}…"
-    manner = dimension.asked if unit in (dimension.symbol, "µF") else f"in {unit}"
-    subject = f"{what[0].upper()}{what[1:]}" if what else "A value"
+    manner = dimension.asked if unit in (dimension.symbol, "µF") else say("in {unit}", unit=unit)
+    subject = capital(what) if what else mark("A value")
+    like = say('write it like 27 or "27 {unit}"', unit=unit) if unit else mark("write it like 27")
     return BadQuantity(
-        what=f"{subject} is asked {manner}, and '{typed}' {why}.",
+        what=say(
+            "{subject} is asked {manner}, and '{typed}' {why}.",
+            subject=subject,
+            manner=manner,
+            typed=typed,
+            why=why,
+        ),
         value=typed,
-        allowed=f"a number in {unit}" if unit else "a number without unit",
-        next_step=next_step or ("write it like 27" + (f' or "27 {unit}"' if unit else "")),
+        allowed=say("a number in {unit}", unit=unit) if unit else mark("a number without unit"),
+        next_step=next_step or like,
     )
 
 
@@ -468,4 +495,6 @@ def _slip(value: float, low: float | None, high: float | None, unit: str) -> str
     """'did you mean 45 µF?', when one or two plain slips would bring the value into range."""
     meant = [value * factor for factor in (10, 0.1, 1e3, 1e-3, 1e6, 1e-6)]
     fitting = [format_quantity(each, unit, 6) for each in meant if _fits(each, low, high)]
-    return f"did you mean {' or '.join(fitting)}?" if 0 < len(fitting) <= 2 else None
+    if len(fitting) == 2:
+        return say("did you mean {one} or {other}?", one=fitting[0], other=fitting[1])
+    return say("did you mean {one}?", one=fitting[0]) if len(fitting) == 1 else None

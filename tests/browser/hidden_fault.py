@@ -41,6 +41,7 @@ class Cabinet:
 
     def answer(self, page: Page) -> str:
         """Read what the page asks for next, enter it, and give the check's name."""
+        page.wait_for_load_state()  # without script it may still be read, half of its card there
         form = page.locator("section.check form[data-draft]")
         check = form.get_attribute("data-draft") or ""
         read = self.read(check)

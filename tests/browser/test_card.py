@@ -129,13 +129,19 @@ def test_a_desk_shows_card_and_picture_at_once(phone: Phone, shop: Shop) -> None
     assert picture["y"] + picture["height"] <= BESIDE["height"]
 
 
+def asks(page: Page) -> bool:
+    """Whether a check is on the card; a page on its way here has neither a check nor a verdict."""
+    expect(page.locator("section.check, section.verdict").first).to_be_visible()
+    return bool(page.locator("section.check").count())
+
+
 def test_a_whole_call_is_worked_at_the_keyboard(phone: Phone) -> None:
     """The next answer has the focus as soon as the last one is saved."""
     fault = "low_pressure.open"
     cabinet, page = Cabinet(fault), phone(size=BESIDE)
     begin(page, Count(), UNIT)
     page.locator("section.check .entry button").first.focus()
-    while page.locator("section.check").count():
+    while asks(page):
         form = page.locator("section.check form[data-draft]")
         check = form.get_attribute("data-draft") or ""
         read = cabinet.read(check)

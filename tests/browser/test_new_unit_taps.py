@@ -132,6 +132,8 @@ def test_a_wire_is_moved_and_a_part_taken_out_on_the_unit_s_own_page(
     tapped(page, "Show what it then does")
     expect(page.get_by_role("region", name="Missing")).to_contain_text("compressor R")
     tapped(page, "Leave it as it was")
+    expect(page.get_by_role("region", name="Missing")).to_have_count(0)  # the page before is gone
+    page.wait_for_load_state()
     page.get_by_text("Take a part out").click()
     tapped(page, "High-pressure switch", "Save these wires")
     page.wait_for_url(re.compile(r"/units/1$"))
@@ -167,6 +169,7 @@ def test_a_unit_is_kept_as_the_shop_s_own_and_the_next_one_starts_from_it(
     tapped(page, "Save")
     expect(page.locator("main")).to_contain_text("From the next town")
     page.get_by_role("button", name="Take it off the list").first.click()
+    expect(page.get_by_role("button", name="Take it off the list")).to_have_count(1)
     with store.reading() as book:
         assert [each.title for each in book.arrangements.listed()] == ["From the next town"]
 

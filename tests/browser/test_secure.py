@@ -97,6 +97,13 @@ def opened(home: Path, playwright: Playwright, chromium: str) -> Iterator[Opened
         each.close()
 
 
+KEPT = """async () => {
+  for (let tries = 0; tries < 200 && !(await caches.match(location.href)); tries += 1)
+    await new Promise((done) => setTimeout(done, 50));
+}"""
+"""Until the worker has put this page away, which it does after the page is there."""
+
+
 def test_a_browser_that_does_not_trust_the_authority_is_turned_away(
     served: Secure, opened: Opened
 ) -> None:
@@ -119,6 +126,7 @@ def test_a_phone_that_trusts_the_authority_keeps_pages(
     expect(page.locator("[data-state=worker]")).to_have_attribute("data-is", "yes")
     page.goto(f"{served.address}calls/{shop.call}")
     title = page.locator("h1").first.text_content() or ""
+    page.evaluate(KEPT)
     context.set_offline(True)
     page.reload()
     expect(page.locator("h1").first).to_have_text(title)

@@ -33,6 +33,7 @@ def work(page: Page, cabinet: Cabinet) -> list[str]:
 def asks(page: Page) -> bool:
     """Whether a check is on the card; a page still on its way here has neither card."""
     expect(page.locator("section.check, section.verdict").first).to_be_visible()
+    page.wait_for_load_state()
     return bool(page.locator("section.check").count())
 
 

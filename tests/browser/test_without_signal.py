@@ -16,6 +16,7 @@ import pytest
 import uvicorn
 from playwright.sync_api import Browser, Locator, Page, expect
 from tests.browser.conftest import PHONE
+from tests.browser.test_nothing_lost import NONE_LEFT
 from tests.web.mill_street import EXAMPLES, Shop
 from tests.wide import WIDE, some
 
@@ -153,7 +154,7 @@ def test_a_call_is_worked_while_no_server_answers(
     phone = worked(page)
     expect(page.locator("#tray")).to_contain_text(f"{len(made) + 1} entries wait")
     with serving(store, desk, port):
-        expect(page.locator("#tray")).to_be_hidden(timeout=60_000)
+        page.wait_for_function(NONE_LEFT, timeout=60_000)
         with store.reading() as book:
             rows = [*book.symptoms.history(shop.call), *book.readings.history(shop.call)]
             photos = book.photos.of_call(shop.call)
@@ -314,7 +315,7 @@ def test_a_call_is_worked_whole_while_no_server_answers(
     act(page, page.get_by_role("button", name="Sign and close the call").click)
     expect(page.locator("[data-now]")).to_contain_text("Signed on this phone")
     with serving(store, desk, port):
-        expect(page.locator("#tray")).to_be_hidden(timeout=180_000)
+        page.wait_for_function(NONE_LEFT, timeout=180_000)
         with store.reading() as book:
             rows = [*book.symptoms.history(call), *book.readings.history(call)]
             every = [*rows, *book.steps.history(call), *book.proofs.history(call)]

@@ -70,6 +70,7 @@ def tap(page: Page, key: Locator) -> None:
     before = token.get_attribute("value")
     key.click()
     expect(token).not_to_have_attribute("value", before or "", timeout=30_000)
+    page.wait_for_load_state()  # the token stands above the rest of a page that is still read
 
 
 def card(page: Page) -> Locator:

@@ -77,6 +77,7 @@ def walk(
     """Answer what the card asks until the page names a cause. look: at each state of the page."""
     for _ in range(MOST_ANSWERS):
         page.locator(CONTROL).first.wait_for()
+        page.wait_for_load_state()  # without script it may still be read, half of its card there
         count.seen.append(control_of(page))
         if look:
             look(page)

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+import json
 import re
 from urllib.parse import urljoin
 
 import pytest
 from fastapi.testclient import TestClient
+from tests.browser.practised import practice_call
 from tests.services.yard import visit
 from tests.web.mill_street import Shop, give
-from tests.web.spanish_lines import Lines
+from tests.web.spanish_lines import Lines, english_in
 from tests.wide import WIDE
 
 from rungwise.records import Store
+from rungwise.web.statics import static_text
 
 PATHS = (
     "/day", "/new-call", "/units", "/units/1", "/units/1/plate", "/units/1/wiring", "/person",
     "/new-unit", "/new-unit?sort=cooling", "/new-unit/unlike?supply=240", "/arrangements",
-    "/practice", "/van", "/van?kind=dual_capacitor", "/stickers", "/units/1/ahead?wait=60",
+    "/practice", "/practice/2?check=volts-coil", "/van", "/van?kind=dual_capacitor", "/stickers",
+    "/units/1/ahead?wait=60",
     "/calls/1", "/calls/1?check=volts-coil", "/calls/1/dead", "/calls/1/dead?hands=cabinet&stage=0",
     "/calls/1/part?of=contactor&own=contactor_1p", "/calls/1/wires", "/calls/1/lost",
     "/calls/1/proof", "/calls/1/proof?gauges=1", "/calls/1/sign-off", "/calls/1/paper",
@@ -38,6 +42,7 @@ def spanish(page: TestClient, shop: Shop, store: Store) -> TestClient:
     with store.writing(shop.amari) as book:
         for day, typed in (("2024-04-10", "40 µF"), ("2025-04-10", "39 µF")):
             visit(book, shop.unit, day, readings={"uf-capacitor-HERM-C": typed})
+        practice_call(book, shop)
     give(page, shop.call, "ohms-coil", "13.8 Ω")
     page.cookies.set("language", "es")
     return page
@@ -52,6 +57,29 @@ def english_on(page: TestClient, path: str) -> list[str]:
 def test_no_line_of_a_page_is_english(spanish: TestClient) -> None:
     found = [each for path in PATHS for each in english_on(spanish, path)]
     assert not found, "\n".join(found)
+
+
+def test_what_scripts_say_is_spanish_and_nothing_that_they_ask_for_is_missing(
+    spanish: TestClient,
+) -> None:
+    found = re.search(r"data-words='([^']*)'", spanish.get("/day").text)
+    assert found
+    words = json.loads(found[1])
+    assert [each for each in words.values() if english_in(each, TYPED)] == []
+    scripts = "".join(static_text(each) for each in ("entries.js", "rungwise.js"))
+    assert set(re.findall(r"[^.\w]words\.(\w+)", scripts)) == set(words)
+
+
+def test_a_refusal_kept_with_a_reading_is_spanish(spanish: TestClient, shop: Shop) -> None:
+    """As it is told to the script, and as the page tells it later."""
+    give(spanish, shop.call, "volts-coil", "27 A")
+    lines = Lines(spanish.get(f"/calls/{shop.call}?check=volts-coil").text)
+    assert any("'27 A' es una corriente" in each for each in lines.lines)
+    assert list(lines.english(TYPED)) == []
+    told = {"rungwise-entry": "e1", "accept": "application/json"}
+    note = {"typed": "x" * 2001}
+    answer = spanish.post(f"/calls/{shop.call}/fields/note", data=note, headers=told)
+    assert "no se puede leer" in answer.json()["error"]["what"]
 
 
 def sent_by(html: str) -> set[str]:

@@ -12,7 +12,7 @@ from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.foresight import Foresight
 from rungwise.diagnosis.wording import either, reading_text
-from rungwise.wording import say
+from rungwise.wording import mark, say
 
 TAIL = 0.05  # of the weight is left out at each end
 ROUNDING = 1e-9
@@ -94,7 +94,7 @@ def _band(card: CheckCard, spans: list[tuple[float, float, float]], sd: float) -
     likely = sorted(spans, key=lambda span: -span[2])
     kept = tuple(span for span in likely if span[2] >= WORTH_SAYING - ROUNDING)
     if not kept:
-        return Band((), "anything")
+        return Band((), mark("anything"))
     return Band(kept, either([_span_text(card, low, high, sd) for low, high, _ in kept]))
 
 

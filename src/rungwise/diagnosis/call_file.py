@@ -41,6 +41,7 @@ from rungwise.files import (
 )
 from rungwise.quantity import in_range, parse_reading, range_text
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement, read_unit
+from rungwise.wording import mark, say
 
 """A symptom may be named without this: `compressor` is the check `look-compressor`."""
 
@@ -306,7 +307,9 @@ def value_of(card: CheckCard, typed: str | float) -> float | str | None:
         return in_range(value, 0.0, most, card.unit, card.title, typed=typed)
     except BadQuantity as error:
         allowed = range_text(0.0, most, card.unit)
-        raise error.retold(BadReading, allowed=f"{allowed}, as a meter shows it") from error
+        raise error.retold(
+            BadReading, allowed=say("{range}, as a meter shows it", range=allowed)
+        ) from error
 
 
 def _choice(card: CheckCard, typed: str | float) -> str | None:
@@ -317,9 +320,13 @@ def _choice(card: CheckCard, typed: str | float) -> str | None:
     if found is None:
         near = close_matches(str(typed), card.choices)
         raise BadReading(
-            what=f"'{typed}' is not one of the answers to: {card.title}",
+            what=say(
+                "'{typed}' is not one of the answers to: {check}", typed=typed, check=card.title
+            ),
             value=typed,
             allowed=", ".join(f'"{each}"' for each in card.choices),
-            next_step=f"did you mean {' or '.join(near)}?" if near else "write one of the answers",
+            next_step=say("did you mean {near}?", near=" or ".join(near))
+            if near
+            else mark("write one of the answers"),
         )
     return found

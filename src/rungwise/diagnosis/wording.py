@@ -57,7 +57,7 @@ def reading_text(card: CheckCard, value: float, sd: float = 0.0) -> str:
     value: as in a `Reading`. sd: meter error, to leave out the digits that are noise.
     """
     if card.form == "choice":
-        return card.choices[int(value)]
+        return mark(card.choices[int(value)])
     if math.isinf(value):
         return "OL"
     return format_quantity(_without_noise(value, sd), card.unit)

@@ -16,6 +16,7 @@ from rungwise.evaluation.worked_call import (
     minutes_at,
     work_call,
 )
+from rungwise.wording import mark
 
 FULL = 100.0
 POINTS_A_CHECK = 3.0
@@ -123,14 +124,17 @@ def score_of(done: Done, minutes: float, needless_live: int, tool: Outcome) -> t
     checks = max(len(done.checks) - tool.checks, 0)
     more = max(minutes - tool.minutes, 0.0)
     lines = [
-        Points("checks more than the tool needed", -POINTS_A_CHECK * checks),
-        Points("minutes more than the tool needed", -POINTS_A_MINUTE * round(more)),
-        Points("wrong parts named", -POINTS_A_WRONG_PART * done.wrong_parts),
-        Points("live checks where a dead one was better", -POINTS_A_LIVE_CHECK * needless_live),
-        Points("help asked", -POINTS_A_HELP * done.helps),
-        Points("the fault was not named", 0.0 if done.found else -POINTS_NOT_FOUND),
+        Points(mark("checks more than the tool needed"), -POINTS_A_CHECK * checks),
+        Points(mark("minutes more than the tool needed"), -POINTS_A_MINUTE * round(more)),
+        Points(mark("wrong parts named"), -POINTS_A_WRONG_PART * done.wrong_parts),
+        Points(
+            mark("live checks where a dead one was better"), -POINTS_A_LIVE_CHECK * needless_live
+        ),
+        Points(mark("help asked"), -POINTS_A_HELP * done.helps),
+        Points(mark("the fault was not named"), 0.0 if done.found else -POINTS_NOT_FOUND),
     ]
-    return (Points("a call worked as the tool works it", FULL), *(it for it in lines if it.points))
+    whole = Points(mark("a call worked as the tool works it"), FULL)
+    return (whole, *(it for it in lines if it.points))
 
 
 def _reviewed(belief: Belief, repair: str, checks: Sequence[str], take: Take) -> Iterable[Reviewed]:

@@ -9,6 +9,8 @@ from typing import Any
 
 from sqlalchemy import DateTime, Dialect, Text, TypeDecorator
 
+from rungwise.wording import restored, stored
+
 _UNSTORABLE = re.compile("[\x00\ud800-\udfff]")
 
 
@@ -30,6 +32,21 @@ class Words(TypeDecorator[str]):
         """The text as both engines take it."""
         del dialect
         return None if value is None else storable(value)
+
+
+class Reason(Words):
+    """Why something cannot be used: told again in the language of whoever reads it."""
+
+    cache_ok = True
+
+    def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
+        """With its message, where it knows that."""
+        return super().process_bind_param(None if value is None else stored(value), dialect)
+
+    def process_result_value(self, value: str | None, dialect: Dialect) -> str | None:
+        """The text, which knows its message again."""
+        del dialect
+        return None if value is None else restored(value)
 
 
 class UtcTime(TypeDecorator[dt.datetime]):

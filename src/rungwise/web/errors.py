@@ -12,9 +12,10 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from rungwise.errors import BadInput, RungwiseError, StoreError, UnknownName
+from rungwise.web.middleware import ENTRY
 from rungwise.web.shown import Shown
 from rungwise.web.templating import render
-from rungwise.wording import mark, say
+from rungwise.wording import mark, say, told_throughout
 
 RETRY_S = 5
 """When to try again where the records could not be used."""
@@ -71,7 +72,10 @@ def _answer(
 ) -> Response:
     answer: Response
     if wants_json(request):
-        answer = JSONResponse(Refused(error=refusal).model_dump(), status_code=status)
+        held = refusal.model_dump()
+        if ENTRY in request.headers:  # a person reads it, by a script that has no catalog
+            held = told_throughout(dict(refusal))
+        answer = JSONResponse({"error": held}, status_code=status)
     else:
         answer = render(request, "refused.html", status=status, refusal=refusal)
     answer.headers.update(headers or {})
@@ -112,8 +116,9 @@ def _address(request: Request, error: Exception) -> Response:
 
 def _http(request: Request, error: Exception) -> Response:
     status = error.status_code if isinstance(error, HTTPException) else 500
-    what = "There is no page at this address." if status == HTTPStatus.NOT_FOUND else str(error)
-    step = "go back to the day's calls"
+    nowhere = mark("There is no page at this address.")
+    what = nowhere if status == HTTPStatus.NOT_FOUND else str(error)
+    step = mark("go back to the day's calls")
     return _answer(request, status, Refusal(kind="NoPage", what=what, next_step=step))
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from pydantic import field_serializer
+
 from rungwise.records import EntryResult
 from rungwise.records import rows as records
 from rungwise.web.shown import Shown
-from rungwise.wording import capital, joined, mark, moment_told, say
+from rungwise.wording import capital, joined, mark, moment_told, say, told
 
 
 class FieldReply(Shown):
@@ -14,6 +16,11 @@ class FieldReply(Shown):
     level: str
     text: str
     seen: int | None = None
+
+    @field_serializer("text")
+    def _in_the_language(self, text: str) -> str:
+        """It goes to a person, by a script that has no catalog."""
+        return told(text)
 
 
 class FieldClash(Shown):

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any, Self
 
-from pydantic import BaseModel, ModelWrapValidatorHandler, model_validator
+from pydantic import BaseModel, Field, ModelWrapValidatorHandler, model_validator
 
 from rungwise.wording import Said
 
@@ -25,6 +25,16 @@ class Shown(BaseModel):
             if kept is not held:
                 object.__setattr__(view, name, kept)  # the same value; also where it is frozen
         return view
+
+
+class Heard(Shown):
+    """What is told once something was entered: in a line at the top, and aloud."""
+
+    text: str
+    then: str = Field(
+        default="", description="what comes next: it is on the page already, so aloud only"
+    )
+    good: bool = Field(default=False, description="whether all is as it was meant")
 
 
 def _again(held: Any, told: Any) -> Any:

@@ -14,7 +14,7 @@ from rungwise.wording.dates import (
     moment_told,
     time_told,
 )
-from rungwise.wording.plain import as_plain, from_plain
+from rungwise.wording.plain import as_plain, from_plain, restored, stored
 from rungwise.wording.said import Said, capital, joined, mark, named, say, shaped
 from rungwise.wording.speaking import (
     current,
@@ -50,9 +50,11 @@ __all__ = [
     "moment_told",
     "named",
     "ngettext",
+    "restored",
     "say",
     "shaped",
     "speaking",
+    "stored",
     "time_told",
     "told",
     "told_throughout",

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import CheckConstraint, ForeignKey, Index
 from sqlalchemy.orm import Mapped, declared_attr, mapped_column, relationship
 
+from rungwise.records.columns import Reason
 from rungwise.records.rows.base import Row
 from rungwise.records.rows.shop import Person
 
@@ -79,7 +80,7 @@ class Entry(Statement):
     subject_id: Mapped[int]
     field: Mapped[str]
     typed: Mapped[str]
-    refusal: Mapped[str] = mapped_column(default="")
+    refusal: Mapped[str] = mapped_column(Reason, default="")
     was: Mapped[str | None]
 
 
@@ -109,7 +110,7 @@ class Reading(OfCall):
     choice: Mapped[str | None]
     unit: Mapped[str] = mapped_column(default="")
     note: Mapped[str] = mapped_column(default="")
-    refusal: Mapped[str] = mapped_column(default="")
+    refusal: Mapped[str] = mapped_column(Reason, default="")
     visit_id: Mapped[int | None] = mapped_column(ForeignKey("visit.id"))
 
     @property
@@ -134,7 +135,7 @@ class FittedPart(OfCall):
     part: Mapped[str]
     candidate: Mapped[dict[str, Any] | None]
     typed: Mapped[str] = mapped_column(default="")
-    refusal: Mapped[str] = mapped_column(default="")
+    refusal: Mapped[str] = mapped_column(Reason, default="")
     note: Mapped[str] = mapped_column(default="")
 
 
@@ -153,7 +154,7 @@ class Step(OfCall):
     typed: Mapped[str] = mapped_column(default="")
     reading: Mapped[float | None]
     unit: Mapped[str] = mapped_column(default="")
-    refusal: Mapped[str] = mapped_column(default="")
+    refusal: Mapped[str] = mapped_column(Reason, default="")
 
 
 STAGES = ("as found", "as left")
@@ -170,7 +171,7 @@ class Wires(OfCall):
 
     stage: Mapped[str]
     toml: Mapped[str]
-    refusal: Mapped[str] = mapped_column(default="")
+    refusal: Mapped[str] = mapped_column(Reason, default="")
 
 
 class Verdict(OfCall):

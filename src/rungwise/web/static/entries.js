@@ -8,7 +8,7 @@ const entries = (() => {
   const WAIT_MS = 20000;
   const FILE_WAIT_MS = 120000;
   const LOCK_MS = 8000;
-  const STRANGER = "Something between this phone and Rungwise answers, perhaps a page that wants a login.";
+  const words = JSON.parse(document.getElementById("status").dataset.words); // in the page's language
   const nowhere = { getItem: () => null, removeItem: () => {}, setItem: () => { throw new Error("no room"); } };
   const disk = (() => { try { return localStorage; } catch { return nowhere; } })();
   // Photos lie beside their entry, under its id: the storage of the others holds text only.
@@ -74,27 +74,27 @@ const entries = (() => {
 
   // --- sending: kept, refused for good, or later ----------------------------------------------
   const told = async (answer) => read(await answer.text().catch(() => "")) ?? {};
-  const wordsOf = ({ error }) => error && [error.what, error.allowed && `Allowed: ${error.allowed}.`, error.next_step && `${error.next_step[0].toUpperCase()}${error.next_step.slice(1)}.`].filter(Boolean).join(" ");
+  const wordsOf = ({ error }) => error && [error.what, error.allowed && words.allowed.replace("{values}", () => error.allowed), error.next_step && `${error.next_step[0].toUpperCase()}${error.next_step.slice(1)}.`].filter(Boolean).join(" ");
   const send = async (entry) => {
     const form = entry.body.filter(([name]) => name !== "token");
     const fields = [...form, ["token", entry.id], ["told_at", entry.at], ["sent_at", Date.now()], ["told_by", entry.person ?? ""]];
     const photos = entry.files ? await files.get(entry.id).catch(() => null) : [];
-    if (!photos) return { words: "The browser has cleared this photo. Take it again." };
+    if (!photos) return { words: words.photoGone };
     const body = photos.length ? new FormData() : new URLSearchParams(fields);
     if (photos.length) for (const each of [...fields, ...photos]) body.append(...each);
     const headers = { accept: "application/json", "rungwise-entry": entry.id };
     const answer = await fetch(entry.url, { method: "POST", body, headers, redirect: "manual", signal: AbortSignal.timeout?.(photos.length ? FILE_WAIT_MS : WAIT_MS) });
     const said = await told(answer);
     if (answer.headers.get("rungwise-kept") === entry.id) return { kept: said };
-    if (answer.headers.get("rungwise-refused") === entry.id) return { words: wordsOf(said) ?? `The server refuses it (${answer.status}).` };
-    return { later: wordsOf(said) ?? (answer.status >= 500 ? "The server cannot take it just now." : STRANGER), own: Boolean(said.error), fault: answer.status === 500 };
+    if (answer.headers.get("rungwise-refused") === entry.id) return { words: wordsOf(said) ?? words.refuses.replace("{code}", answer.status) };
+    return { later: wordsOf(said) ?? (answer.status >= 500 ? words.cannot : words.stranger), own: Boolean(said.error), fault: answer.status === 500 };
   };
   let why = "";
   const work = async () => {
     const tried = new Set(); // at a page that fails, what comes behind is sent all the same
     for (let next; (next = waiting().find((each) => !tried.has(each.id)));) {
       let outcome;
-      try { outcome = await send(next); } catch { outcome = { later: "No signal." }; }
+      try { outcome = await send(next); } catch { outcome = { later: words.noSignal }; }
       tried.add(next.id);
       why = outcome.later ?? "";
       outcomes.set(next.id, outcome);
@@ -119,7 +119,7 @@ const entries = (() => {
     if (!outcomes.has(id) && held(id) && !why) await drain(); // it came in as the last one left
     const entry = held(id);
     if (!entry) return { kept: outcomes.get(id)?.kept ?? {} };
-    return entry.words ? { words: entry.words } : { later: why || "No signal." };
+    return entry.words ? { words: entry.words } : { later: why || words.noSignal };
   };
 
   // An older page kept them all under one key.

@@ -6,7 +6,7 @@
   const body = document.body;
   const kept = Number(body.dataset.keptAt);
   // Of what a query asks, the page itself is here as well: the worker answers with that.
-  const here = (path) => caches.open("rungwise-pages").then((pages) => pages.match(new URL(path, location.href).href.split("#")[0], { ignoreSearch: true }));
+  const here = (link) => caches.open("rungwise-pages").then((pages) => pages.match(link.href.split("#")[0], { ignoreSearch: !("exact" in link.dataset) }));
   const words = body.dataset; // the page tells its own words, in its own language
   const mark = (key, text) => {
     if (key.querySelector(".needs-signal")) return;
@@ -16,7 +16,7 @@
   const told = async () => {
     for (const form of posts(document)) for (const key of form.querySelectorAll("button")) mark(key, words.needsSignal);
     for (const link of document.querySelectorAll("main a[href^='/'], nav a[href^='/']")) {
-      if (!(await here(link.getAttribute("href")))) mark(link, words.needsSignal);
+      if (!(await here(link))) mark(link, words.needsSignal);
     }
   };
   const unmark = () => { for (const each of document.querySelectorAll(".needs-signal")) each.remove(); };

@@ -7,14 +7,15 @@
   const LONG_MS = 9000; // the tray tells it for as long as it holds
   const status = document.getElementById("status");
   let quiet;
-  const say = (text, ms = 4000) => {
+  const words = JSON.parse(document.getElementById("status").dataset.words); // in the page's language
+  const fill = (text, told) => text.replace(/\{(\w+)\}/g, (_, name) => told[name]);
+  // then: what comes next stands on the page already: it is for the ear, and covers no key.
+  const say = (text, ms = 4000, { good = false, then = "" } = {}) => {
     clearTimeout(quiet);
-    // What comes next stands on the page already: it is for the ear, and covers no key.
-    const [seen, heard] = text.split(/(?= Next: )/);
     const line = document.createElement("p");
-    line.append(Object.assign(document.createElement("span"), { textContent: seen }));
-    line.className = seen.startsWith("Saved") || seen.startsWith("Signal is back") ? "" : "held";
-    if (heard) line.append(Object.assign(document.createElement("span"), { className: "unseen", textContent: heard }));
+    line.append(Object.assign(document.createElement("span"), { textContent: text }));
+    line.className = good ? "" : "held";
+    if (then) line.append(Object.assign(document.createElement("span"), { className: "unseen", textContent: ` ${then}` }));
     status.replaceChildren(line);
     if (ms) quiet = setTimeout(() => status.replaceChildren(), ms);
   };
@@ -39,7 +40,7 @@
   // --- what lies on this phone, in sight -----------------------------------------------------
   const tray = document.getElementById("tray");
   const made = (tag, text = "", more = {}) => Object.assign(document.createElement(tag), { textContent: text, ...more });
-  const count = (left) => `${left} ${left === 1 ? "entry waits" : "entries wait"} on this phone and will be sent.`;
+  const count = (left) => (left === 1 ? words.one : fill(words.more, { n: left }));
   const line = (entry) => {
     const item = made("li");
     item.append(made("b", entry.label), " ");
@@ -49,8 +50,8 @@
   };
   const keys = (entry) => {
     const both = made("div", "", { className: "keys" });
-    const again = made("button", "Send again", { className: "key small", type: "button" });
-    const away = made("button", "Throw away", { className: "key small", type: "button" });
+    const again = made("button", words.again, { className: "key small", type: "button" });
+    const away = made("button", words.away, { className: "key small", type: "button" });
     again.addEventListener("click", async () => { await entries.again(entry.id); retried(); });
     away.addEventListener("click", () => { entries.drop(entry.id); document.getElementById("main").focus(); });
     both.append(again, away);
@@ -70,7 +71,7 @@
         item.append(made("p", each.words, { className: "wrong" }), keys(each));
         list.append(item);
       }
-      parts.push(made("h2", `Not saved: ${no.length} on this phone only`), list);
+      parts.push(made("h2", fill(words.refused, { n: no.length })), list);
     }
     if (late.length) {
       const more = made("details", "", { open: Boolean(open) });
@@ -86,7 +87,7 @@
   entries.onchange(show);
   const waiting = () => {
     const left = entries.waiting().length;
-    if (left) say(`${entries.why() || "No signal."} ${count(left)}`, LONG_MS);
+    if (left) say(`${entries.why() || words.noSignal} ${count(left)}`, LONG_MS);
   };
   const settled = async (slow, ...made) => {
     own += 1;
@@ -104,7 +105,7 @@
     const [left, no] = [entries.waiting().length, entries.refused().length];
     if (left || !before) { if (left < before) waiting(); return; }
     document.dispatchEvent(new Event("rungwise:sent"));
-    say(no ? "What waited was sent; what was not kept stands at the top." : "Signal is back: everything is saved.");
+    say(no ? words.someSent : words.allSent, undefined, { good: !no });
     const page = await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => null);
     const text = page?.ok && await page.text(); // first: whoever types meanwhile keeps the page
     if (text && !inHand()) put(page, text);
@@ -145,7 +146,7 @@
     drafted(next);
     document.dispatchEvent(new Event("fresh"));
     const told = next.querySelector("[data-say]");
-    if (told && !from?.again) say(told.dataset.say);
+    if (told && !from?.again) say(told.dataset.say, undefined, { good: "good" in told.dataset, then: told.dataset.then });
     refocus(next, from);
     lookAgain();
   };
@@ -173,7 +174,7 @@
     if (!("swap" in form.dataset)) {
       if (form.method !== "post" || navigator.onLine !== false) return;
       event.preventDefault(); // the browser would put its own page in the place of what was typed
-      say("No signal: this was not sent. It stands here still; send it when there is signal.", 0);
+      say(words.notSent, 0);
       return;
     }
     event.preventDefault();
@@ -184,21 +185,21 @@
     const photos = all().filter(([, v]) => v instanceof File && v.size);
     const body = filled();
     const url = event.submitter?.hasAttribute("formaction") ? event.submitter.formAction : form.action;
-    const slow = () => { say("Held on this phone, and being sent.", LONG_MS); delete form.dataset.busy; };
+    const slow = () => { say(words.held, LONG_MS); delete form.dataset.busy; };
     const outcome = await settled(slow, url, body, form.dataset.swap, typedIn(form, event.submitter), photos);
     const typesOn = JSON.stringify(filled()) !== JSON.stringify(body); // the next one, meanwhile
-    if (outcome.words) say(`Not saved. ${outcome.words}`, LONG_MS);
+    if (outcome.words) say(`${words.notSaved} ${outcome.words}`, LONG_MS);
     else if (!typesOn) forget(form);
     if (outcome.later && photos.length) form.reset();
     if (outcome.later) { waiting(); document.dispatchEvent(new CustomEvent("rungwise:held")); }
     if (outcome.kept) document.dispatchEvent(new Event("rungwise:sent"));
-    if (outcome.kept && typesOn) say(`Saved: ${form.dataset.swap}.`);
+    if (outcome.kept && typesOn) say(fill(words.saved, { name: form.dataset.swap }), undefined, { good: true });
     else if (outcome.kept) {
       const at = [...form.querySelectorAll("button")].indexOf(event.submitter);
       const back = new Map(body).get("back") ?? form.dataset.back;
       const page = await fetch(outcome.kept.to ?? location.href, { headers: { accept: "text/html" } }).catch(() => null);
       if (page?.ok) await swap(page, { form: at >= 0 ? form.id : "", at, back }, outcome.kept.to);
-      else say("Saved. What follows cannot be shown just now: load the page again.", 0);
+      else say(words.savedUnseen, 0, { good: true });
     }
     delete form.dataset.busy;
   });
@@ -211,7 +212,7 @@
     const seen = target.dataset.seen ?? form.elements.seen?.value;
     const body = [["typed", target.value], ...(seen ? [["seen", seen]] : [])];
     const url = new URL(`${form.dataset.keep}/${encodeURIComponent(target.name)}`, location.href).href;
-    const slow = () => { if (told) { told.textContent = "Held on this phone, and being sent."; told.className = "told"; } };
+    const slow = () => { if (told) { told.textContent = words.held; told.className = "told"; } };
     const outcome = await settled(slow, url, body, target.labels?.[0]?.textContent.trim() || target.name, target.value);
     const { level = "", text = "", seen: version } = outcome.kept ?? {};
     if (outcome.kept) sessionStorage.removeItem(draftKey(target));
@@ -219,8 +220,8 @@
     if (outcome.later) waiting();
     target.toggleAttribute("aria-invalid", false);
     if (outcome.words || level === "wrong") target.setAttribute("aria-invalid", "true");
-    if (!told) { if (outcome.words) say(`Not saved. ${outcome.words}`, LONG_MS); return; }
-    told.textContent = outcome.words ? `Not saved. ${outcome.words}` : outcome.later ? "Held on this phone, not yet sent." : text;
+    if (!told) { if (outcome.words) say(`${words.notSaved} ${outcome.words}`, LONG_MS); return; }
+    told.textContent = outcome.words ? `${words.notSaved} ${outcome.words}` : outcome.later ? words.heldHere : text;
     told.className = `told ${outcome.words ? "wrong" : level}`;
   });
 

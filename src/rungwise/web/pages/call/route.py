@@ -33,12 +33,13 @@ from rungwise.web.pages.call.view import CallPicture, CallView, CheckCardView
 from rungwise.web.pages.paper.papers import PRICES
 from rungwise.web.results import warm
 from rungwise.web.schemas import page
+from rungwise.web.shown import Heard
 from rungwise.web.timers import delays_of
 from rungwise.web.undo import CALL_FIELDS, call_names, undo_of
 from rungwise.web.unit_contents import at_fault_in, refused_suspicion
 from rungwise.web.unit_pictures import Kind, place_of, spots_of, svg_at_check
 from rungwise.web.way import aside_of, first_work_of, way_of
-from rungwise.wording import joined, mark, say
+from rungwise.wording import mark, say
 
 router = APIRouter()
 
@@ -83,7 +84,7 @@ def call(number: int, here: Here, told: Annotated[Asked, Query()]) -> CallView:
     view.field_clashes, view.undo = field_clashes, undo
     view.refused = {name: each.refusal for name, each in entries.items() if each.refusal}
     if told.empty and view.asked:
-        view.asked.wrong, view.say = NOTHING_ENTERED, NOTHING_ENTERED
+        view.asked.wrong, view.say = NOTHING_ENTERED, Heard(text=NOTHING_ENTERED)
     if at.unit is not None:
         view.about(at.unit)
         if view.asked and view.asked.state == "unit live":
@@ -355,12 +356,10 @@ def _view(held: CallContext, at: CallAnswer, asked: CheckCardView | None, told: 
     )
 
 
-def _say(at: CallAnswer, saved: str) -> str:
-    """What is told aloud after something was kept."""
+def _say(at: CallAnswer, saved: str) -> Heard | None:
     card = at.by_id.get(full_id(saved, at.by_id)) if saved else None
     if card is None:
-        return ""
+        return None
     advised = at.answer.advice.check if at.answer else None
-    step = say("Next: {check}", check=sentence(advised.title)) if advised else ""
-    saved_words = say("Saved: {check}", check=sentence(card.title))
-    return joined(" ", [each for each in (saved_words, step) if each])
+    then = say("Next: {check}", check=sentence(advised.title)) if advised else ""
+    return Heard(text=say("Saved: {check}", check=sentence(card.title)), then=then, good=True)

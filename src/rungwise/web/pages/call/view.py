@@ -11,7 +11,7 @@ from rungwise.services import DiagnosisResult
 from rungwise.web.field_replies import FieldClash
 from rungwise.web.prompt import Ask, Choice
 from rungwise.web.schemas import CautionLine, View
-from rungwise.web.shown import Shown
+from rungwise.web.shown import Heard, Shown
 from rungwise.web.timers import TimerKey
 from rungwise.web.undo import UndoLine
 from rungwise.web.unit_search import UnitLine
@@ -198,7 +198,7 @@ class CallView(View):
     skipped: list[str]
     field_clashes: list[FieldClash]
     refused: dict[str, str] = Field(description="why a field cannot be used, by its name")
-    say: str
+    say: Heard | None
     token: str
     undo: UndoLine | None = None
     timers: list[TimerKey] = Field(default_factory=list, description="timers that may be started")

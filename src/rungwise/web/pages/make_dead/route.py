@@ -9,6 +9,7 @@ from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field
 
 from rungwise.circuit import Call
+from rungwise.diagnosis import sentence
 from rungwise.errors import BadInput, BadRecord
 from rungwise.isolation import SCOPES, Step, WorkPlan, list_words, scope_touching
 from rungwise.quantity import parse_reading
@@ -42,7 +43,7 @@ from rungwise.web.pages.proof.results import cards_of as cards_of_proof
 from rungwise.web.reasons import reason_of
 from rungwise.web.results import isolation, isolation_json, plan_of
 from rungwise.web.schemas import CautionLine, page
-from rungwise.web.shown import Shown
+from rungwise.web.shown import Heard, Shown
 from rungwise.web.timers import timer_key
 from rungwise.web.undo import told_back
 from rungwise.web.unit_pictures import Kind
@@ -108,7 +109,7 @@ class MakeDead(JobView):
     earlier: list[str] = Field(description="ticked on an earlier plan of this unit")
     drawing: Drawing
     pictured: bool = Field(description="whether somebody asked for the picture")
-    say: str
+    say: Heard | None
 
 
 @page(router, "/calls/{number}/dead", "make_dead.html")
@@ -480,10 +481,11 @@ def _drawing(path: str, shown: _Query, opened: list[str], call: Call) -> Drawing
     )
 
 
-def _say(lines: list[StepLine], saved: str, card: DeadCard | None) -> str:
-    """What is told aloud after something was kept."""
+def _say(lines: list[StepLine], saved: str, card: DeadCard | None) -> Heard | None:
     line = next((each for each in lines if each.id == saved), None)
     if line is None:
-        return ""
+        return None
     told = line.wrong or line.said or say("Saved: step {number}.", number=line.number)
-    return f"{told} Next: {card.title}." if card and line.state == "done" else told
+    goes_on = card if line.state == "done" else None
+    then = say("Next: {check}", check=sentence(goes_on.title)) if goes_on else ""
+    return Heard(text=told, then=then, good=not line.wrong and not line.said)

@@ -54,6 +54,16 @@ class PlateGroup(Shown):
     name: str
     lines: list[PlateLine]
 
+    @property
+    def typed(self) -> int:
+        """How many are filled in."""
+        return sum(bool(each.typed.strip()) for each in self.lines)
+
+    @property
+    def wrong(self) -> bool:
+        """Whether one of them must be looked at."""
+        return any(each.level in ("wrong", "doubt") for each in self.lines)
+
 
 class PlateVerdict(Shown):
     """What the figures say together."""
@@ -204,12 +214,21 @@ def leave_one(
     return left, said
 
 
+USUAL = frozenset(("volt", "rla_a", "lra_a", "fan_fla_a", "herm_uf", "fan_uf", "mca_a", "mocp_a"))
+"""Figures that nearly every plate has."""
+
+
 def _groups(draft: Draft) -> list[PlateGroup]:
     """The fields of the form: figures first, then whose it is, names, and what a meter told."""
     figures = [each for each in draft.fields.values() if not each.is_text]
     texts = [each for each in draft.fields.values() if each.is_text]
+    printed = [each for each in figures if not each.measured]
+    usual = [each for each in printed if each.key in USUAL or draft.typed(each.key).strip()]
     groups = {
-        mark("On the nameplate"): [_line(draft, each) for each in figures if not each.measured],
+        mark("On the nameplate"): [_line(draft, each) for each in usual],
+        mark("Not on every nameplate"): [
+            _line(draft, each) for each in printed if each not in usual
+        ],
         mark("Equipment"): [_line(draft, each) for each in texts],
         mark("Winding ohms, if known"): [_line(draft, each) for each in figures if each.measured],
     }
@@ -218,7 +237,8 @@ def _groups(draft: Draft) -> list[PlateGroup]:
         for key, label in PLACE_FIELDS.items()
     ]
     named = [PlateGroup(name=name, lines=lines) for name, lines in groups.items() if lines]
-    return [named[0], PlateGroup(name=mark("Customer"), lines=place), *named[1:]]
+    at = 1 + (len(usual) < len(printed))
+    return [*named[:at], PlateGroup(name=mark("Customer"), lines=place), *named[at:]]
 
 
 def _line(draft: Draft, field: forms.PlateField) -> PlateLine:

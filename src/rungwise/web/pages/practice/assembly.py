@@ -17,8 +17,8 @@ from rungwise.web.pages.practice.view import LevelLine, NameLine, PracticeCall, 
 from rungwise.web.unit_pictures import MARKED, Kind, place_of, spots_of, svg_at_check
 from rungwise.wording import joined, mark, named, say
 
-DIGITS = 6
-"""More than any display has, so that a reading is written as it was shown."""
+DIGITS = 4
+"""As many as the display of a hand meter has."""
 
 TOLD = {
     "whole": mark("That is all that is at fault."),
@@ -33,7 +33,7 @@ TOLD = {
 def shown(card: CheckCard, found: float | str) -> str:
     """A reading as the display shows it, or what is seen."""
     if isinstance(found, str):
-        return found
+        return mark(found)
     return "OL" if found == float("inf") else format_quantity(found, card.unit, DIGITS)
 
 
@@ -124,7 +124,7 @@ def _caption(asked: CheckCardView | None, *, marked: bool) -> str:
     told = (
         mark("Where the leads go.") if asked and asked.leads else mark("The unit as it is meant.")
     )
-    return f"{told} {MARKED}" if marked else told
+    return joined(" ", (told, MARKED)) if marked else told
 
 
 def _read(call: PracticeContext, kind: str) -> list[ReadLine]:
@@ -134,7 +134,7 @@ def _read(call: PracticeContext, kind: str) -> list[ReadLine]:
         card = cards[full_id(row.check, cards)]
         if row.kind == kind:
             live = on_live_parts(card)
-            found.append(ReadLine(check=card.id, title=card.title, text=row.typed, live=live))
+            found.append(ReadLine(check=card.id, title=card.title, text=mark(row.typed), live=live))
     return found
 
 

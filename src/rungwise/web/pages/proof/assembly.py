@@ -32,6 +32,7 @@ from rungwise.web.pages.proof.view import (
 )
 from rungwise.web.prompt import Ask, LeadLine, ask_of
 from rungwise.web.reasons import reason_of
+from rungwise.web.shown import Heard
 from rungwise.wording import joined, mark, say, shaped, time_told
 
 START_UP = "start-up"
@@ -232,15 +233,16 @@ class ProofState:
             if row.beside and row.superseded_by_id is None and row.check in standing
         ]
 
-    def say(self, saved: str) -> str:
-        """What is told aloud after something was kept."""
+    def say(self, saved: str) -> Heard | None:
+        """What is told after a reading was kept."""
         line = next((each for each in self.readings() if each.check == saved), None)
         if line is None:
-            return ""
+            return None
         words = {True: mark("as it should be."), False: mark("not as it should be.")}
         told = line.wrong or (words[line.good] if line.good is not None else mark("kept."))
         headline = self.proof.headline if self.proof else ""
-        return joined("", (line.title, ": ", line.text, ", ", told, " ", headline))
+        text = joined("", (line.title, ": ", line.text, ", ", told, " ", headline))
+        return Heard(text=text, good=bool(line.good))
 
 
 def said_of(job: Job, desk: DiagnosisService, rows: Sequence[records.Reading]) -> list[str]:

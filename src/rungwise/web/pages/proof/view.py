@@ -12,7 +12,7 @@ from rungwise.web.pages.call.view import Clash, EntryLine
 from rungwise.web.pages.proof.forms import FieldGroup, Units
 from rungwise.web.prompt import Ask
 from rungwise.web.schemas import CautionLine
-from rungwise.web.shown import Shown
+from rungwise.web.shown import Heard, Shown
 
 
 class StartLine(Shown):
@@ -134,4 +134,4 @@ class ProofPage(JobView):
     cooling: list[Figure]
     gauged: bool = Field(description="whether anything that gauges show is entered")
     gauges: list[str] = Field(description="the fields of the card that gauges fill, if it is asked")
-    say: str
+    say: Heard | None

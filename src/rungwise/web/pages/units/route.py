@@ -79,7 +79,8 @@ class UnitPage(View):
     building: float | None = Field(description="share of the faults solved; null when all are")
     state: str
     states: list[tuple[str, str, bool]]
-    drawings: list[Drawing]
+    drawable: bool = Field(description="whether there is a circuit to draw")
+    drawings: list[Drawing] = Field(description="where they are asked for")
     calls: list[OldCall]
     photos: list[PhotoLine]
     token: str
@@ -104,7 +105,7 @@ def units(here: Here, find: Annotated[str, Query(max_length=80)] = "") -> UnitsP
 def unit(
     number: int,
     here: Here,
-    state: Annotated[str, Query(max_length=30)] = "rest",
+    state: Annotated[str, Query(max_length=30)] = "",
     opened: Annotated[str, Query(alias="open", max_length=20)] = "",
 ) -> UnitPage:
     """One unit: calls and readings so far; behind a tap both pictures in a state, plate, photos."""
@@ -126,6 +127,7 @@ def unit(
         building=here.desk.ready(solved) if solved else None,
         state=state,
         states=[],
+        drawable=solved is not None,
         drawings=[],
         calls=calls,
         photos=photos,
@@ -134,7 +136,8 @@ def unit(
     )
     if solved is not None:
         view.about(solved)
-        _draw(view, solved)
+        if state or opened == "pictures":
+            _draw(view, solved)
     return view
 
 
