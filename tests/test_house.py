@@ -290,10 +290,10 @@ OTHER_POINTS = {
     "circuit/spice_names.py",  # a node's name, which may have no part
     "records/proof_text.py",  # a key of a table in a file
     "records/shares.py",  # a signed token
-    "report/units.py",  # digits behind the point
     "web/pages/part/route.py",  # a key of a file
     "web/pages/van/route.py",  # the same
     "wording/catalogs.py",  # a language in a header
+    "wording/measures.py",  # digits behind the point
 }
 """Files with a point that is no terminal's: a new one is written here, with what it is."""
 

@@ -21,9 +21,7 @@ from functools import cache
 from typing import NamedTuple
 
 from rungwise.errors import BadQuantity
-from rungwise.wording import capital, mark, say
-
-__all__ = ["format_quantity", "in_range", "parse", "parse_rating", "parse_reading", "range_text"]
+from rungwise.wording import capital, mark, measured, say
 
 _LONGEST_TEXT = 60
 _PREFIXES = {
@@ -237,6 +235,11 @@ def format_quantity(value: float, unit: str, digits: int = 3) -> str:
     return _with_prefix(value * scale.factor, dimension, digits)
 
 
+def quantity_told(value: float, unit: str, digits: int = 3) -> str:
+    """As `format_quantity`; temperatures, pressures, lengths and flows in the reader's units."""
+    return measured(*format_quantity(value, unit, digits).partition(" ")[::2])
+
+
 def in_range(
     value: float,
     low: float | None,
@@ -275,10 +278,10 @@ def range_text(low: float | None, high: float | None, unit: str) -> str:
     """The allowed range in words: '9 to 20 Ω', 'at least 1 MΩ', 'at most 5 A', or '' for any."""
     at_least = None if low is None else format_quantity(low, unit, 6)
     at_most = None if high is None else format_quantity(high, unit, 6)
-    if at_least is None or at_most is None:
-        if at_least is not None:
-            return say("at least {least}", least=at_least)
-        return "" if at_most is None else say("at most {most}", most=at_most)
+    if at_most is None:
+        return "" if at_least is None else say("at least {least}", least=at_least)
+    if at_least is None:
+        return say("at most {most}", most=at_most)
     number, _, suffix = at_least.partition(" ")
     same_unit = suffix == at_most.partition(" ")[2] or number == "0"
     return say("{low} to {high}", low=number if same_unit else at_least, high=at_most)
@@ -296,17 +299,9 @@ def _parse_text(text: str, unit: str, what: str) -> float:
         )
     number, gap, suffix = found.groups()
     if _EITHER_COMMA.fullmatch(number):
-        raise _refused(
-            text,
-            unit,
-            what,
-            mark("can be read in two ways"),
-            say(
-                "write {one} or {other}",
-                one=number.replace(",", ""),
-                other=number.replace(",", "."),
-            ),
-        )
+        one, other = (number.replace(",", sign) for sign in ("", "."))
+        either = say("write {one} or {other}", one=one, other=other)
+        raise _refused(text, unit, what, mark("can be read in two ways"), either)
     value = _plain(float(number.replace(",", ".")), unit, what, typed=text)
     return _convert(value, suffix, unit, what, text, attached=not gap) if suffix else value
 

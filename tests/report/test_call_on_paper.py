@@ -18,15 +18,16 @@ from rungwise.report.content import TechnicianRecord
 from rungwise.report.layout import Size
 from rungwise.report.slices import slices
 from rungwise.report.technician import technician_record
-from rungwise.report.units import Words
 from rungwise.unit.unit_file import arrangement
+from rungwise.wording import measuring, told_throughout
 
 SAFE = re.compile(r"\b(?:un)?safe(?:ly|ty)?\b", re.IGNORECASE)
 
 
 @pytest.fixture(scope="module")
 def record(worked: Worked) -> TechnicianRecord:
-    return technician_record(worked, Extras(), Words("us"))
+    with measuring("us"):
+        return told_throughout(technician_record(worked, Extras()))
 
 
 def test_a_reading_stands_with_its_band_and_whom_it_spoke_for(record: TechnicianRecord) -> None:
@@ -87,7 +88,8 @@ def test_what_was_not_measured_is_listed(record: TechnicianRecord) -> None:
 
 
 def test_gauges_stand_in_the_units_of_the_paper(worked: Worked) -> None:
-    told = dict(technician_record(worked, Extras(), Words("si")).gauges)
+    with measuring("si"):
+        told = dict(told_throughout(technician_record(worked, Extras())).gauges)
     assert told["refrigerant: suction pressure"] == "855 kPa"
     assert told["refrigerant: suction line"] == "12 °C"
     assert told["refrigerant: target superheat"] == "5.6 K"

@@ -19,13 +19,13 @@ from rungwise.report.content import CustomerPage
 from rungwise.report.customer import customer_page
 from rungwise.report.plain_checks import FIGURES, SUBJECTS, subject_of
 from rungwise.report.plain_faults import fault_told, leave_off, next_told
-from rungwise.report.units import Words
 from rungwise.services import unit_from_text
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 from rungwise.verification.checking import Checked
 from rungwise.verification.finding import Finding
 from rungwise.verification.masked_faults import Hidden
 from rungwise.verification.verdict import Proof, Remaining
+from rungwise.wording import measuring, told_throughout
 
 FIGURE = re.compile(r"\d\s*(?:[kmM]?Ω|m?V|m?A|µF|W|%)(?!\w)|[Ωµ]")
 """A meter's figure. Degrees, money, times and counts of visits may stand on the page."""
@@ -37,7 +37,8 @@ LOOKS = {"look-compressor": "running", "look-fan": "turning", "look-blower": "tu
 
 
 def page(worked: Worked, extras: Extras | None = None) -> CustomerPage:
-    return customer_page(worked, extras or Extras(), Words("us"))
+    with measuring("us"):
+        return told_throughout(customer_page(worked, extras or Extras()))
 
 
 def texts(told: Any) -> Iterator[str]:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from tests.report.reading_back import text_of
 
-from rungwise.report import Extras, Layout, Words, Worked, customer_page, customer_paper
+from rungwise.report import Extras, Layout, Worked, customer_page, customer_paper
 from rungwise.wording import Said, is_known
 
 SPANISH = Layout(language="es")
 
 
 def test_every_sentence_of_the_page_is_told_in_spanish(worked: Worked) -> None:
-    page = customer_page(worked, Extras(phone="555 0142"), Words("us"))
+    page = customer_page(worked, Extras(phone="555 0142"))
     rows = [page.headline, page.run, *page.found, *page.done, *page.next_step, *page.watch,
             *page.not_measured, page.call_us, page.warning]  # fmt: skip
     rows += [text for row in page.checked for text in (row.title, row.text)]

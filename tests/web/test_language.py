@@ -62,17 +62,6 @@ def test_a_text_without_translation_is_marked_as_english() -> None:
     assert page == f'<p title="{english}"><span lang="en">{english}</span></p>'
 
 
-def test_units_follow_the_phones_choice() -> None:
-    from rungwise.report import Words  # noqa: PLC0415  # beside its only use
-    from rungwise.web.filters import together  # noqa: PLC0415
-
-    page = '<p>closing below 15 °C</p><input value="15 °C"><svg><text>15 °C</text></svg>'
-    told = together(page, in_units=Words("us"))
-    assert "<p>closing below 59\u00a0°F</p>" in told
-    assert told.count("15 °C") == 2
-    assert "15\u00a0°C" in together(page, in_units=Words("si"))
-
-
 def test_the_choices_stand_in_a_cookie(shown: TestClient) -> None:
     for path, told in (("/language", {"language": "es"}), ("/measures", {"system": "si"})):
         answer = shown.post(path, data={**told, "back": "/day"}, follow_redirects=False)

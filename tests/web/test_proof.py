@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from html import unescape
 from pathlib import Path
 from typing import Any
@@ -193,6 +194,9 @@ def test_degrees_are_those_of_the_form(page: TestClient, shop: Shop) -> None:
     assert view["units"] == "si"
     assert lines["refrigerant.suction_line"]["typed"] == "12.2"
     assert next(each for each in view["proof"]["findings"])["value"] == pytest.approx(6.4, abs=0.2)
+    for system, superheat in (("us", r"Superheat 1[12]\s°F;"), ("si", r"Superheat 6\.\d\sK;")):
+        page.cookies.set("measures", system)
+        assert re.search(superheat, page.get(f"/calls/{shop.call}/proof").text)
 
 
 def test_a_wet_bulb_over_the_dry_one_is_told_and_leaves_the_verdict_standing(

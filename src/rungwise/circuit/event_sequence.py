@@ -39,7 +39,7 @@ from rungwise.circuit.solution import Solution
 from rungwise.circuit.timeline import Moment, Timeline
 from rungwise.errors import NoSettling
 from rungwise.parts import Control, Defrosts, Does, Feeds, FloatArray, Reverses, Rule, Side, Wish
-from rungwise.wording import joined, mark, say
+from rungwise.wording import joined, mark, measured, say
 
 CHATTER_WINDOW_S = 2.0
 """A coil that turns `CHATTER_TURNS` times within this time chatters."""
@@ -301,9 +301,8 @@ class _Run:
             for part, _ in self.plan.unit.having(Defrosts):
                 yield _Told(part.name, self.line(part.name, mark("set to defrost by hand")))
         if change.ambient_c is not None:
-            yield _Told(
-                "", say("outdoor air at {temperature} °C", temperature=f"{change.ambient_c:.0f}")
-            )
+            heat = measured(f"{change.ambient_c:.0f}", "°C")
+            yield _Told("", say("outdoor air at {heat}", heat=heat))
 
     def by_rule(self, event: _Event) -> list[_Told]:
         """Do what a rule asked for; tell it."""

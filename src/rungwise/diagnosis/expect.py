@@ -22,7 +22,7 @@ from rungwise.diagnosis.look_card import IN_DEFROST, ON_HEAT
 from rungwise.faults import HEALTHY, Suspect, SuspectSet
 from rungwise.parts import EARTH, Coil, FloatArray, Heater, end_mark
 from rungwise.unit import Unit
-from rungwise.wording import mark, say
+from rungwise.wording import mark, measured, say
 
 PARTICLES = 96
 COLD_AMBIENT_C = 5.0
@@ -132,8 +132,8 @@ def _heater_watts(bench: Bench) -> Iterator[Expected]:
         (
             "cold",
             say(
-                "thermostat off, supplies on, {COLD_AMBIENT_C} °C outdoors",
-                COLD_AMBIENT_C=f"{COLD_AMBIENT_C:.0f}",
+                "thermostat off, supplies on, {cold} outdoors",
+                cold=measured(f"{COLD_AMBIENT_C:.0f}", "°C"),
             ),
             solve(bench.plan, cold, bench.values, bench.size, earlier=bench.calling),
         ),

@@ -17,7 +17,7 @@ from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, fahre
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import poles_of
 from rungwise.replacement.trials import CALL, COLD, Specimen, defrost_call, heat_call
-from rungwise.wording import joined, say
+from rungwise.wording import joined, mark, measured, say
 
 LEAST_DELAY_S = 180.0
 """Three minutes let the pressures of a small unit equalize (common practice, no source)."""
@@ -134,11 +134,11 @@ def heater_stat_reasons(
             Weight.PASSES if same else Weight.BARS if stated else Weight.CAUTION,
             "heater_stat.setting",
             say(
-                "It closes below {fahrenheit} °F, the one that comes out below {fahrenheit2} °F",
-                fahrenheit=f"{fahrenheit(has):.0f}",
-                fahrenheit2=f"{fahrenheit(had):.0f}",
+                "It closes below {has}, the one that comes out below {had}",
+                has=measured(f"{fahrenheit(has):.0f}", "°F"),
+                had=measured(f"{fahrenheit(had):.0f}", "°F"),
             )
-            + ("." if same else ": in between the oil is cold, or heated for nothing."),
+            + ("." if same else mark(": in between the oil is cold, or heated for nothing.")),
             source=PRACTICE,
         )
     if contact is None or contact not in candidate.figures:

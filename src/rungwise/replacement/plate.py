@@ -59,7 +59,7 @@ from rungwise.replacement.supply_circuit import (
 )
 from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, Specimen, specimens, stall, usual_trials
 from rungwise.unit import Part, Unit, Wire
-from rungwise.wording import joined, say
+from rungwise.wording import joined, measured, say
 
 POWER_FACTOR = 0.85
 """For which Table 9 prints its effective impedance."""
@@ -226,13 +226,13 @@ def _conductor(
         "circuit.conductor",
         say(
             "{size} AWG copper with {insulation_c} °C insulation on {terminal_c} °C "
-            "terminals carries {amp} A at {ambient_c} °C, held by {held_by}; the minimum "
+            "terminals carries {amp} A at {ambient}, held by {held_by}; the minimum "
             "circuit ampacity is {least_a} A{it}.{unsure}",
             size=size,
             insulation_c=conductor.insulation_c,
             terminal_c=conductor.terminal_c,
             amp=f"{may.amp:.1f}",
-            ambient_c=f"{conductor.ambient_c:g}",
+            ambient=measured(f"{conductor.ambient_c:g}", "°C"),
             held_by=may.held_by,
             least_a=f"{limits.least_a:.1f}",
             it="" if enough else joined("", (": ", other)),

@@ -31,7 +31,7 @@ from rungwise.replacement.seating import free_name
 from rungwise.replacement.supply_circuit import heaters, line_side, poles_of
 from rungwise.replacement.trials import Specimen, specimens
 from rungwise.unit import Part, Unit, Wire
-from rungwise.wording import say
+from rungwise.wording import measured, say
 
 _AMPS = {Against.RUNNING_MOTORS: "FLA", Against.LOCKED_MOTORS: "LRA"}
 
@@ -134,18 +134,18 @@ def heater_to_the_line(
         return None
     watt = _watt_when_off(specimen, outdoors[0].name, cold)
     lines = " and ".join(terminal_of(end) for end in line_side(unit, contactor)[:2])
-    stat = fahrenheit(stat_kind.parameter(setting).default)
+    stat = measured(f"{fahrenheit(stat_kind.parameter(setting).default):.0f}", "°F")
     return PossibleChange(
         say(
             "Possible change: the {title} across {lines} on the line side, behind a "
-            "thermostat of its own (closing below {stat} °F). Solved so, every motor "
+            "thermostat of its own (closing below {stat}). Solved so, every motor "
             "does what it did and the heater gets {watt} W in the cold with any "
             "contactor, on a call too. This changes the unit's design: follow the maker "
             "and local codes, and have it done by whoever is licensed for it. Those "
             "wires stay live until the disconnect is open.",
             title=outdoors[0].title,
             lines=lines,
-            stat=f"{stat:.0f}",
+            stat=stat,
             watt=f"{watt:.0f}",
         ),
         watt,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from rungwise.quantity import format_quantity
+from rungwise.quantity import quantity_told
 from rungwise.wording import capital
 
 PRACTICE = "rule of thumb"
@@ -116,7 +116,7 @@ class AtLeast:
 
 def shown(value: float, unit: str) -> str:
     """The figure as people read it."""
-    return format_quantity(value, unit) if unit else f"{value:g}"
+    return quantity_told(value, unit) if unit else f"{value:g}"
 
 
 def fahrenheit(celsius: float) -> float:

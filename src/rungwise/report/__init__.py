@@ -11,7 +11,6 @@ from rungwise.report.paper import Paper, customer_paper, practice_paper, technic
 from rungwise.report.prices import prices_in
 from rungwise.report.technician import technician_record
 from rungwise.report.telling import unread
-from rungwise.report.units import System, Words
 from rungwise.report.worked import Worked, file_extras, worked_file
 
 __all__ = [
@@ -28,9 +27,7 @@ __all__ = [
     "Size",
     "State",
     "Step",
-    "System",
     "TechnicianRecord",
-    "Words",
     "Worked",
     "Zone",
     "customer_page",

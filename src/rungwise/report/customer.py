@@ -32,11 +32,10 @@ from rungwise.report.plain_faults import (
     part_told,
 )
 from rungwise.report.prices import prices_in, total_of
-from rungwise.report.units import Words
 from rungwise.report.worked import Worked
 from rungwise.unit import Unit
 from rungwise.verification import RUNS_ON, outdoor_looks
-from rungwise.wording import joined, mark, say, shaped
+from rungwise.wording import joined, mark, say, shaped, typed_told
 
 RUNNING, FIXED_NOT = mark("Your air conditioner is running."), mark("Not fixed yet.")
 AGREES = mark("You can run it: nothing that we measured speaks against it.")
@@ -55,9 +54,7 @@ CLEARED = 0.01
 cleared it."""
 
 
-def customer_page(
-    worked: Worked, extras: Extras, words: Words, photos: tuple[Photo, ...] = ()
-) -> CustomerPage:
+def customer_page(worked: Worked, extras: Extras, photos: tuple[Photo, ...] = ()) -> CustomerPage:
     """What the customer is told. Raises BadInput for prices that cannot be read."""
     prices, by_hand = prices_in(extras.prices), extras.by_hand
     stands = stands_of(worked)
@@ -69,7 +66,7 @@ def customer_page(
         found=tuple(_found(worked, stands)),
         explained=_explained(worked),
         done=tuple(_done(worked, extras)),
-        checked=tuple(rows_of(stands, _air(worked, words))),
+        checked=tuple(rows_of(stands, _air(worked))),
         ran=_ran(worked),
         next_step=tuple(_next_step(worked, extras, stands)),
         watch=(*_watch(worked, stands), *extras.foreseen, *by_hand.watch),
@@ -238,12 +235,12 @@ def _put_right(unit: Unit, name: str) -> str:
     return say("Worked on: {noun}.", noun=noun)
 
 
-def _air(worked: Worked, words: Words) -> str:
+def _air(worked: Worked) -> str:
     """How far the air was cooled, as it was typed."""
     table = worked.answer.call.proof
     air = dict(table.data.get("air", {})) if table is not None else {}
     ends = [air.get("return_dry"), air.get("supply_dry")]
-    first, last = (words(str(each)) for each in ends)
+    first, last = (typed_told(str(each)) for each in ends)
     return say("{first} in, {last} out", first=first, last=last) if all(ends) else ""
 
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from rungwise.report.units import System
-from rungwise.wording import Language
+from rungwise.wording import Language, System
 
 Size = Literal["letter", "a4"]
 SIZES: tuple[Size, ...] = ("letter", "a4")

@@ -16,9 +16,8 @@ from rungwise.report.extras import Extras, Shot
 from rungwise.report.layout import Kind, Layout
 from rungwise.report.technician import technician_record
 from rungwise.report.typeset import pages_as_png, typeset
-from rungwise.report.units import Words
 from rungwise.report.worked import Worked
-from rungwise.wording import speaking, told_throughout
+from rungwise.wording import measuring, speaking, told_throughout
 
 LONGEST_SIDE_PX = 1100
 """Of a photo on paper: at half the page's width some 300 points to the inch."""
@@ -39,8 +38,9 @@ class Paper:
     files: Mapping[str, bytes] = field(default_factory=lambda: MappingProxyType({}))
 
     def as_json(self) -> dict[str, Any]:
-        """What it tells, as plain values, in the language of its layout."""
-        with speaking(self.layout.language if self.kind == "customer" else "en"):
+        """What it tells, as plain values, in the language and the units of its layout."""
+        language = self.layout.language if self.kind == "customer" else "en"
+        with speaking(language), measuring(self.layout.units):
             return asdict(told_throughout(self.content))
 
     def pdf(self) -> bytes:
@@ -56,7 +56,7 @@ def customer_paper(worked: Worked, extras: Extras, layout: Layout) -> Paper:
     """Customer report. Raises BadInput for prices that cannot be read."""
     photos = tuple(_photos(extras.photos[:MOST_PHOTOS]))
     shown = tuple(photo for photo, _ in photos)
-    content = customer_page(worked, extras, Words(layout.units), shown)
+    content = customer_page(worked, extras, shown)
     return Paper("customer", content, layout, {photo.file: it for photo, it in photos})
 
 
@@ -64,9 +64,8 @@ def technician_paper(worked: Worked, extras: Extras, layout: Layout) -> Paper:
     """Technician report."""
     pictures, files = diagrams(worked, layout.size)
     photos = tuple(_photos(extras.photos))
-    words = Words(layout.units)
     shown = tuple(photo for photo, _ in photos)
-    content = technician_record(worked, extras, words, pictures, shown)
+    content = technician_record(worked, extras, pictures, shown)
     files |= {photo.file: shot for photo, shot in photos}
     return Paper("technician", content, layout, files)
 

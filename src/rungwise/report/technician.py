@@ -20,11 +20,11 @@ from rungwise.report.content import (
 )
 from rungwise.report.extras import Extras
 from rungwise.report.good_bands import GoodBands
-from rungwise.report.units import Words
 from rungwise.report.wires_told import wires_told
 from rungwise.report.worked import Worked
 from rungwise.services import complaint_lines, own_line
 from rungwise.verification import Checked
+from rungwise.wording import typed_told
 
 SPOKEN_FOR, SPOKEN_AGAINST = 2, 3
 """Suspects named at one reading."""
@@ -37,34 +37,32 @@ DIFFERENCES = ("target_superheat", "target_subcooling")
 def technician_record(
     worked: Worked,
     extras: Extras,
-    words: Words,
     pictures: tuple[Picture, ...] = (),
     photos: tuple[Photo, ...] = (),
 ) -> TechnicianRecord:
     """All that is known of a call. pictures, photos: with the names of their files."""
     answer = worked.answer
     proof = worked.proved.proof if worked.proved else None
-    taken = tuple(_taken(worked, extras, words))
+    taken = tuple(_taken(worked, extras))
     looked = {at for at, each in enumerate(answer.outcomes) if each.card.form == "choice"}
     return TechnicianRecord(
         head=telling.head(worked, extras),
         note=extras.note,
-        cause=tuple(words(each) for each in _cause(worked)),
+        cause=tuple(_cause(worked)),
         looked=tuple(each for at, each in taken if at in looked),
         readings=tuple(each for at, each in taken if at not in looked),
-        remarks=tuple(words(each) for each in _remarks(worked)),
+        remarks=tuple(_remarks(worked)),
         zones=extras.zones,
-        fitted=tuple(_fitted(each, worked, extras, words) for each in worked.fits),
+        fitted=tuple(_fitted(each, worked, extras) for each in worked.fits),
         wires=wires_told(worked.wires) if worked.wires else (),
         moves=extras.moves,
         started=extras.started,
         pictures=pictures,
-        proof=telling.standing(proof, words) if proof else (),
-        proofs=tuple(_proved(each, extras, words) for each in proof.checks) if proof else (),
-        gauges=tuple(_gauges(answer.call.proof, words)) if answer.call.proof else (),
+        proof=telling.standing(proof) if proof else (),
+        proofs=tuple(_proved(each, extras) for each in proof.checks) if proof else (),
+        gauges=tuple(_gauges(answer.call.proof)) if answer.call.proof else (),
         figures=tuple(
-            Figure(words(each.text), each.level, words(each.source))
-            for each in (proof.findings if proof else ())
+            Figure(each.text, each.level, each.source) for each in (proof.findings if proof else ())
         ),
         look_for=tuple(sentence(each) for each in proof.look_for) if proof else (),
         photos=photos,
@@ -83,7 +81,7 @@ def _cause(worked: Worked) -> Iterator[str]:
     yield from (line for line in told.lines() if line != again)
 
 
-def _taken(worked: Worked, extras: Extras, words: Words) -> Iterator[tuple[int, Measured]]:
+def _taken(worked: Worked, extras: Extras) -> Iterator[tuple[int, Measured]]:
     """Each outcome that could be made, by its place among all, with what it said."""
     answer = worked.answer
     bands = GoodBands(answer)
@@ -98,8 +96,8 @@ def _taken(worked: Worked, extras: Extras, words: Words) -> Iterator[tuple[int, 
             at,
             Measured(
                 title=outcome.card.title,
-                text=words(told.text),
-                good=words(bands.text(outcome)),
+                text=told.text,
+                good=bands.text(outcome),
                 verdict=verdict,
                 said=tuple(_said(told)),
                 note=outcome.note,
@@ -127,32 +125,32 @@ def _remarks(worked: Worked) -> Iterator[str]:
     yield from complaint_lines(answer.said)
 
 
-def _fitted(fit: Fit, worked: Worked, extras: Extras, words: Words) -> FittedPart:
+def _fitted(fit: Fit, worked: Worked, extras: Extras) -> FittedPart:
     candidate, unit = fit.candidate, worked.answer.opened.unit
     by: Mapping[str, str] = extras.fitted
     return FittedPart(
         name=candidate.name,
         place=", ".join(telling.title_of(unit, each) for each in candidate.parts),
         verdict=fit.verdict.value,
-        reasons=tuple(words(each.text) for each in fit.told(*TOLD)),
+        reasons=tuple(each.text for each in fit.told(*TOLD)),
         by=next((by[each] for each in candidate.parts if each in by), ""),
     )
 
 
-def _proved(each: Checked, extras: Extras, words: Words) -> Measured:
+def _proved(each: Checked, extras: Extras) -> Measured:
     return Measured(
         title=each.title,
-        text=words(each.text),
-        good=words(each.band),
+        text=each.text,
+        good=each.band,
         verdict="good" if each.good else "not",
         by=extras.proved.get(each.id, ""),
     )
 
 
-def _gauges(proof: Table, words: Words) -> Iterator[tuple[str, str]]:
-    """What was told of refrigerant, air and conditions, in the paper's units."""
+def _gauges(proof: Table) -> Iterator[tuple[str, str]]:
+    """What was told of refrigerant, air and conditions."""
     for name in OF_A_PROOF:
         for key, value in proof.data.get(name, {}).items():
             typed = {True: "yes", False: "no"}[value] if isinstance(value, bool) else str(value)
-            told = words.difference(typed) if key in DIFFERENCES else words(typed)
+            told = typed_told(typed, difference=key in DIFFERENCES)
             yield f"{name}: {key.replace('_', ' ')}", told

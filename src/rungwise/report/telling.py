@@ -20,7 +20,6 @@ from rungwise.diagnosis import (
 from rungwise.report.content import Head, Signed
 from rungwise.report.extras import Extras
 from rungwise.report.plain_checks import SUBJECTS, subject_of
-from rungwise.report.units import Words
 from rungwise.report.worked import Worked
 from rungwise.services import CallDiagnosis
 from rungwise.unit import VOLT, Unit, volts_told
@@ -208,10 +207,10 @@ def making_dead(zone: str, missing: Sequence[str]) -> Iterator[str]:
     return _some(say("Lockout, {zone}", zone=zone), missing)
 
 
-def standing(proof: Proof, words: Words) -> tuple[str, ...]:
+def standing(proof: Proof) -> tuple[str, ...]:
     """The verdict on the repair with its reasons, as `rungwise prove` gives it."""
     skipped = 1 if proof.standing == "refused" else 0
-    return (words(proof.said), *(words(sentence(it)) for it in proof.reasons[skipped:]))
+    return (proof.said, *(sentence(it) for it in proof.reasons[skipped:]))
 
 
 def not_measured(worked: Worked, extras: Extras) -> tuple[str, ...]:

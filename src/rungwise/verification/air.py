@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from scipy.optimize import brentq
 
 from rungwise.errors import BadReading
-from rungwise.wording import say
+from rungwise.wording import measured, say
 
 KELVIN = 273.15
 SEA_LEVEL_PA = 101_325.0
@@ -47,10 +47,8 @@ class MoistAir:
         if wet_c > dry_c + 0.05:
             raise BadReading(
                 what="The wet bulb cannot be warmer than the dry bulb.",
-                value=say(
-                    "wet {wet_c} °C, dry {dry_c} °C", wet_c=f"{wet_c:.1f}", dry_c=f"{dry_c:.1f}"
-                ),
-                allowed=say("at most {dry_c} °C", dry_c=f"{dry_c:.1f}"),
+                value=say("wet {wet}, dry {dry}", wet=_degrees(wet_c), dry=_degrees(dry_c)),
+                allowed=say("at most {dry}", dry=_degrees(dry_c)),
                 next_step="see that the two were not written the wrong way round",
             )
         told = ("W", "R", "H", "V", "D")
@@ -118,6 +116,10 @@ def pressure_at(altitude_m: float) -> float:
 def _no_such_air(dry_c: float, wet_c: float) -> BadReading:
     return BadReading(
         what="There is no air with this dry and wet bulb.",
-        value=say("dry {dry_c} °C, wet {wet_c} °C", dry_c=f"{dry_c:.1f}", wet_c=f"{wet_c:.1f}"),
+        value=say("dry {dry}, wet {wet}", dry=_degrees(dry_c), wet=_degrees(wet_c)),
         next_step="wet the sock again, fan it, and read both once more",
     )
+
+
+def _degrees(celsius: float) -> str:
+    return measured(f"{celsius:.1f}", "°C")

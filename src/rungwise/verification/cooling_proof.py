@@ -9,7 +9,7 @@ from typing import Literal
 from rungwise.verification.air import MoistAir, capacity, expected_split_k
 from rungwise.verification.finding import Finding, Level
 from rungwise.verification.refrigerant import refrigerant, saturation_c, subcooling_k, superheat_k
-from rungwise.wording import joined, say
+from rungwise.wording import capital, in_both, joined, say
 
 Metering = Literal["fixed orifice", "expansion valve"]
 ChargeState = Literal[
@@ -395,12 +395,12 @@ def _unbelievable(told: ChargeReadings, conditions: Conditions) -> Iterator[str]
 def _judged(
     name: str, value: float, low: float | None, high: float | None, source: str, why: list[str]
 ) -> Finding:
-    said = f"{name[:1].upper()}{name[1:]} {_kelvin(value)}"
+    said = joined(" ", (capital(name), _kelvin(value)))
     if why:
         text = say("{said} says nothing: {join}.", said=said, join=joined("; ", why))
         return Finding(name, value, "K", "worthless", text, source)
     if low is None or high is None:
-        return Finding(name, value, "K", "note", f"{said}.", source)
+        return Finding(name, value, "K", "note", joined("", (said, ".")), source)
     beyond = max(low - value, value - high, 0.0)
     middle = 0.5 * (high - low)
     level: Level = "good" if beyond == 0.0 else "caution" if beyond <= middle else "refuse"
@@ -412,18 +412,16 @@ def _judged(
     )
     side = int(value > high) - int(value < low)
     where = {-1: ", too low", 0: "", 1: ", too high"}[side]
-    return Finding(name, value, "K", level, f"{text}{where}.", source, side)
+    return Finding(name, value, "K", level, joined("", (text, where, ".")), source, side)
 
 
 def _kelvin(value: float) -> str:
-    return f"{value:.1f} K ({1.8 * value:.0f} °F)"
+    return in_both(f"{value:.1f} K", f"{1.8 * value:.0f} °F")
 
 
 def _degrees(celsius: float) -> str:
-    return f"{celsius:.0f} °C, {1.8 * celsius + 32.0:.0f} °F"
+    return in_both(f"{celsius:.0f} °C", f"{1.8 * celsius + 32.0:.0f} °F", "{si}, {us}")
 
 
 def _kilowatt(watt: float) -> str:
-    return say(
-        "{watt} kW ({watt2} Btu/h)", watt=f"{watt / 1e3:.1f}", watt2=f"{watt / 0.29307107:.0f}"
-    )
+    return in_both(f"{watt / 1e3:.1f} kW", f"{watt / 0.29307107:.0f} Btu/h")

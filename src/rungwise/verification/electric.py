@@ -36,7 +36,7 @@ from rungwise.verification.trade_limits import (
     trade_bands,
     wire_band,
 )
-from rungwise.wording import mark, say
+from rungwise.wording import capital, mark, measured, say
 
 NOTED_UNBALANCE = 0.02
 
@@ -183,7 +183,7 @@ def _sag(
             format_quantity=format_quantity(source_ohm(idle, running, amp), "Ω"),
         )
     level: Level = "good" if share <= limit else "caution" if share <= 2.0 * limit else "refuse"
-    return Finding("sag", 100 * share, "%", level, f"{text}.", source, int(share > limit))
+    return Finding("sag", 100 * share, "%", level, text + ".", source, int(share > limit))
 
 
 def _coil(told: _Told) -> Iterator[Finding]:
@@ -228,7 +228,7 @@ def _amps(told: _Told) -> Iterator[Finding]:
             amp = told.readings.get(name)
             if amp is None or rated is None or name not in told.bands:
                 continue
-            text = f"{role[:1].upper()}{role[1:]} {format_quantity(amp, 'A')}, "
+            text = capital(say("{role} {amps}, ", role=mark(role), amps=format_quantity(amp, "A")))
             text += say(
                 "{amp}% of its {what} of {format_quantity}",
                 amp=f"{100 * amp / rated:.0f}",
@@ -276,12 +276,11 @@ def _joint(told: _Told, card: CheckCard, drop: float, amp: float) -> Finding:
         format_quantity=format_quantity(watt, "W"),
         it=mark("its joints") if wire else mark("the contact"),
     )
-    text += say(
-        "{JOINT_KELVIN_PER_WATT} K of warming",
-        JOINT_KELVIN_PER_WATT=f"{limits.JOINT_KELVIN_PER_WATT * watt:.0f}",
-    )
-    text += say(", up to {spot} °C at its hottest spot", spot=f"{spot:.0f}") if spot else ""
-    return Finding(name, watt, "W", told.level(name, drop), f"{text}.", told.source(name),
+    warms = measured(f"{limits.JOINT_KELVIN_PER_WATT * watt:.0f}", "K")
+    text += say("{warms} of warming", warms=warms)
+    if spot:
+        text += say(", up to {heat} at its hottest spot", heat=measured(f"{spot:.0f}", "°C"))
+    return Finding(name, watt, "W", told.level(name, drop), text + ".", told.source(name),
                    told.side(name, drop))  # fmt: skip
 
 
@@ -318,13 +317,13 @@ def _insulation(told: _Told) -> Iterator[Finding]:
         else:
             warm = insulation_at_40_c(megohm, winding_c)
             text = say(
-                "Insulation of the {part} {megohm} MΩ at {winding_c} °C, {warm} MΩ ",
+                "Insulation of the {part} {megohm} MΩ at {heat}, {warm} MΩ at {usual}.",
                 part=part,
                 megohm=f"{megohm:g}",
-                winding_c=f"{winding_c:.0f}",
+                heat=measured(f"{winding_c:.0f}", "°C"),
                 warm=f"{warm:.3g}",
+                usual=measured("40", "°C"),
             )
-            text += "at 40 °C."
             yield Finding(name, warm, "MΩ", level, text, source, told.side(name, megohm))
 
 

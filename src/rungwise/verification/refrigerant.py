@@ -13,7 +13,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Literal
 
 from rungwise.errors import BadReading, UnknownName
-from rungwise.wording import say
+from rungwise.wording import measured, say
 
 if TYPE_CHECKING:
     from CoolProp.CoolProp import AbstractState
@@ -128,11 +128,10 @@ def saturation_psi(name: str, celsius: float, point: Point) -> float:
     try:
         fluid.update(CoolProp.QT_INPUTS, quality, celsius + KELVIN)
     except ValueError as error:
+        at = measured(f"{celsius:.0f}", "°C")
         raise BadReading(
-            what=say(
-                "{name} does not boil at {celsius} °C.", name=known.name, celsius=f"{celsius:.0f}"
-            ),
-            value=f"{celsius:.0f} °C",
+            what=say("{name} does not boil at {temperature}.", name=known.name, temperature=at),
+            value=at,
             next_step="check the thermometer and its unit",
         ) from error
     return (float(fluid.p()) - ATMOSPHERE_PA) / PA_PER_PSI
@@ -161,17 +160,18 @@ def _within(known: Refrigerant, psi: float) -> None:
 
 
 def _no_boiling(known: Refrigerant, psi: float) -> BadReading:
+    at = measured(f"{psi:.0f}", "psi")
     return BadReading(
         what=say(
-            "At {psi} psi nothing of {name} boils in a unit of this sort.",
-            psi=f"{psi:.0f}",
+            "At {pressure} nothing of {name} boils in a unit of this sort.",
+            pressure=at,
             name=known.name,
         ),
-        value=f"{psi:.0f} psi",
+        value=at,
         allowed=say(
-            "{LOWEST_PSI} to {HIGHEST_PSI} psi on the gauge, below the critical point",
-            LOWEST_PSI=f"{LOWEST_PSI:.0f}",
-            HIGHEST_PSI=f"{HIGHEST_PSI:.0f}",
+            "{low} to {high} on the gauge, below the critical point",
+            low=measured(f"{LOWEST_PSI:.0f}", "psi"),
+            high=measured(f"{HIGHEST_PSI:.0f}", "psi"),
         ),
         next_step="read the gauge again, and check the refrigerant on the nameplate",
     )

@@ -36,7 +36,7 @@ from rungwise.unit import Part, Unit, Wire, supply_range_v
 from rungwise.verification import limits
 from rungwise.verification.good_band import GoodBand, rounded_out
 from rungwise.verification.start_story import SECONDS, seconds_band
-from rungwise.wording import say
+from rungwise.wording import measured, say
 
 TradeBands = Mapping[str, GoodBand]
 
@@ -271,7 +271,9 @@ def _running_amps(rated: float, outdoor_c: float | None, *, compressor: bool) ->
     """The plate is the ceiling; what is usual beneath it is told, and stops nothing."""
     usual = typical_share_of_plate(outdoor_c) if compressor else FAN_SHARE
     low, high = (f"{share * rated:.3g}" for share in usual)
-    air = f" at {1.8 * outdoor_c + 32.0:.0f} °F" if compressor and outdoor_c is not None else ""
+    air = ""
+    if compressor and outdoor_c is not None:
+        air = say(" at {heat}", heat=measured(f"{1.8 * outdoor_c + 32.0:.0f}", "°F"))
     plate = "RLA" if compressor else "FLA"
     text = say(
         "up to its {plate} of {rated} A; {low} to {high} A is usual{air}",

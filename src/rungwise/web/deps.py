@@ -13,10 +13,10 @@ from fastapi import Depends, Request
 
 from rungwise.errors import BadRecord, UnknownName
 from rungwise.records import zone_name
-from rungwise.report import System
 from rungwise.web.languages import system_of
 from rungwise.web.outlook import Lookout
 from rungwise.web.submission import AsSent, Sending, SentBefore
+from rungwise.wording import System
 
 if TYPE_CHECKING:
     from rungwise.records import Store, UnitOfWork

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from types import MappingProxyType
 from urllib.parse import urlencode
 
@@ -57,11 +57,9 @@ def terminal(name: str) -> str:
 def together(
     html: str,
     names: Mapping[str, str] = MappingProxyType({}),
-    in_units: Callable[[str], str] = str,
 ) -> str:
     """A page whose numbers keep their units on their line, in all that is read of it.
 
-    in_units: puts the quantities of a text into the units of who reads it.
     names: what a person calls a terminal or a wire, by its name in the unit's file; plain text,
     which a unit file from anywhere may have brought.
 
@@ -76,16 +74,7 @@ def together(
         return f"{before}{escape(told(names[name])) if name in names else name}"
 
     pieces = _KEPT.split(html)
-    pieces[::2] = [_APART.sub(put, _measured(each, in_units)) for each in pieces[::2]]
-    return "".join(pieces)
-
-
-def _measured(html: str, in_units: Callable[[str], str]) -> str:
-    """What is read between tags in other units; what stands in a tag goes back as it is."""
-    if in_units is str:
-        return html
-    pieces = _TAG.split(html)
-    pieces[::2] = [in_units(each) for each in pieces[::2]]
+    pieces[::2] = [_APART.sub(put, each) for each in pieces[::2]]
     return "".join(pieces)
 
 

@@ -4,19 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from typing import get_args
 
 from starlette.requests import HTTPConnection
 
-from rungwise.report import System
-from rungwise.wording import Said, day_told, is_known, mark, moment_told, told
+from rungwise.wording import SYSTEMS, Said, System, day_told, is_known, mark, moment_told, told
 
 LANGUAGE_NAMES = (("en", "English"), ("es", "Español"))
 """Each by its own name."""
 
 SYSTEM_NAMES = (("us", mark("°F, psi, in-lb")), ("si", mark("°C, kPa, N·m")))
-
-SYSTEMS: tuple[System, ...] = get_args(System)
 
 _OPEN, _SHUT = "\ue000", "\ue001"
 """Private signs around what is shown in English for want of its message, until the page is whole:

@@ -13,7 +13,7 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from rungwise.web.languages import system_of
-from rungwise.wording import Hours, hours_of_day, language_for, speaking
+from rungwise.wording import Hours, hours_of_day, language_for, measuring, speaking
 
 MOST_BYTES = 16_000_000
 """Of one request: a photo from a phone and its form around it."""
@@ -36,7 +36,7 @@ FIXED = {
 class Speaks:
     """Answers in the language of the cookie, else of the browser, else in English.
 
-    Times have 24 hours for whoever has set SI units.
+    Quantities are in the units that the phone is set to; times have 24 hours with SI units.
     """
 
     def __init__(self, app: ASGIApp) -> None:
@@ -49,8 +49,9 @@ class Speaks:
             return
         asked = HTTPConnection(scope)
         wished = (asked.cookies.get("language", ""), asked.headers.get("accept-language", ""))
-        hours: Hours = 24 if system_of(asked) == "si" else 12
-        with speaking(language_for(*wished)), hours_of_day(hours):
+        system = system_of(asked)
+        hours: Hours = 24 if system == "si" else 12
+        with speaking(language_for(*wished)), measuring(system), hours_of_day(hours):
             await self.app(scope, receive, send)
 
 

@@ -19,7 +19,6 @@ from markupsafe import Markup, escape
 from rungwise import __version__
 from rungwise.diagnosis import percent, sentence
 from rungwise.quantity import format_quantity
-from rungwise.report import Words
 from rungwise.services import minutes
 from rungwise.web.filters import (
     amount,
@@ -122,7 +121,7 @@ class Piece:
     def __call__(self, template: str, **told: Any) -> str:
         """The HTML of a template."""
         text = _environment().get_template(template).render(**self.around, **told)
-        return told_apart(together(text, self.names, Words(self.system)))
+        return told_apart(together(text, self.names))
 
 
 def render(

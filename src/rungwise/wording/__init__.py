@@ -14,6 +14,14 @@ from rungwise.wording.dates import (
     moment_told,
     time_told,
 )
+from rungwise.wording.measures import (
+    SYSTEMS,
+    System,
+    in_both,
+    measured,
+    measuring,
+    typed_told,
+)
 from rungwise.wording.plain import as_plain, from_plain, restored, stored
 from rungwise.wording.said import Said, capital, joined, mark, named, say, shaped
 from rungwise.wording.speaking import (
@@ -29,10 +37,12 @@ from rungwise.wording.speaking import (
 
 __all__ = [
     "LANGUAGES",
+    "SYSTEMS",
     "Catalog",
     "Hours",
     "Language",
     "Said",
+    "System",
     "as_plain",
     "capital",
     "catalog_of",
@@ -42,11 +52,14 @@ __all__ = [
     "gettext",
     "hours_now",
     "hours_of_day",
+    "in_both",
     "in_language",
     "is_known",
     "joined",
     "language_for",
     "mark",
+    "measured",
+    "measuring",
     "moment_told",
     "named",
     "ngettext",
@@ -58,4 +71,5 @@ __all__ = [
     "time_told",
     "told",
     "told_throughout",
+    "typed_told",
 ]

@@ -58,6 +58,10 @@ class Moment(Said):
     def __reduce__(self) -> tuple[object, ...]:
         return Moment, (self.moment, self.form)
 
+    def as_plain(self) -> str:
+        """Its text: what is kept has its moments beside it."""
+        return str.__str__(self)
+
     def in_language(self, language: Language) -> str:
         """As it is read in a language, with the hours of the one who reads it."""
         return _written(self.moment, self.form, language, _HOURS.get())

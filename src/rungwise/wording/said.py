@@ -14,7 +14,7 @@ class Said(str):
     """English text, with what another language needs to say the same.
 
     To every program it is the English text: it compares, sorts, joins and is written as that. What
-    is made of it by `+` or in an f-string is a plain `str` and stays English.
+    is made of it in an f-string is a plain `str` and stays English.
 
     message: as it stands in the catalogs, with `{name}` for each value. values: a value that is
     `Said` too is put into the language with it. shape: applied last. is_name: stands as it is
@@ -43,6 +43,10 @@ class Said(str):
         made.message, made.values, made.shape = message, held, shape
         made.is_name = is_name
         return made
+
+    def __add__(self, other: str) -> str:
+        """The two one after the other, each told in the language by itself."""
+        return joined("", (self, other))
 
     def __str__(self) -> str:
         """Itself: what is made a text of is still told in each language."""

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from rungwise.wording.catalogs import Catalog, Language, catalog_of
 from rungwise.wording.dates import US_HOURS, Moment, hours_now
+from rungwise.wording.measures import Measure, system_now
 from rungwise.wording.said import Said
 
 T = TypeVar("T")
@@ -49,7 +50,8 @@ def told(text: str) -> str:
 
 def in_language(text: str, language: Language) -> str:
     """The same in a language of one's choice."""
-    if not isinstance(text, Said) or (language == "en" and hours_now() == US_HOURS):
+    as_written = language == "en" and hours_now() == US_HOURS and system_now() is None
+    if not isinstance(text, Said) or as_written:
         return str.__str__(text)
     catalog = catalog_of(language)
     return _put(text, catalog) if _known(text, catalog) else str.__str__(text)
@@ -86,6 +88,8 @@ def _known(text: str, catalog: Catalog) -> bool:
 def _put(text: str, catalog: Catalog) -> str:
     if isinstance(text, Moment):
         return text.in_language(catalog.language)
+    if isinstance(text, Measure):
+        return text.in_system()
     if not isinstance(text, Said):
         return text
     held = {name: _put(each, catalog) for name, each in text.values.items()}

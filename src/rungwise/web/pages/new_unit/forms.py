@@ -11,7 +11,7 @@ from typing import Literal
 from rungwise.errors import BadInput
 from rungwise.files import Document, KeyPath, key_text
 from rungwise.parts import KINDS
-from rungwise.quantity import format_quantity, in_range, parse, parse_rating, range_text
+from rungwise.quantity import in_range, parse, parse_rating, quantity_told, range_text
 from rungwise.replacement import PlateFinding, contradictions_of
 from rungwise.services import RESULTS, unit_from_text
 from rungwise.unit import FIELDS, TEXTS, VOLT, arrangement, volts_told
@@ -213,7 +213,7 @@ def _beside(text: str, field: PlateField, number: float) -> FieldVerdict:
     worst = min(found, key=lambda each: _ORDER.index(each.level.value), default=None)
     if worst is None or worst.level.value == "fine":
         volts = volts_told(unit.nameplate) if field.key == VOLT else ""
-        return FieldVerdict("fine", f"{volts or format_quantity(number, field.unit, 4)}. OK")
+        return FieldVerdict("fine", f"{volts or quantity_told(number, field.unit, 4)}. OK")
     return FieldVerdict(_LEVELS[worst.level.value], worst.text)
 
 

@@ -29,7 +29,6 @@ from rungwise.report import (
     Shot,
     State,
     Step,
-    Words,
     Worked,
     Zone,
     customer_page,
@@ -145,14 +144,14 @@ def prepared(
 
 
 def customer_told(
-    here: Visitor, number: int, told: tuple[Worked, Extras], words: Words, wait_s: float = 0.0
+    here: Visitor, number: int, told: tuple[Worked, Extras], wait_s: float = 0.0
 ) -> CustomerTold:
     """Customer report as values. told: as `prepared` gives it. wait_s: for what is foretold."""
     worked, extras = told
     foreseen = foretold(here, number, wait_s)
     wrong = prices_wrong(extras.prices)
     kept = replace(extras, foreseen=foreseen or (), prices="" if wrong else extras.prices)
-    return CustomerTold(customer_page(worked, kept, words), foreseen is None, wrong)
+    return CustomerTold(customer_page(worked, kept), foreseen is None, wrong)
 
 
 def prices_wrong(typed: str) -> str:

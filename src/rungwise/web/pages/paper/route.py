@@ -14,9 +14,7 @@ from rungwise.report import (
     CustomerPage,
     Layout,
     Size,
-    System,
     TechnicianRecord,
-    Words,
     technician_record,
 )
 from rungwise.web.context import gathered
@@ -35,7 +33,7 @@ from rungwise.web.pages.practice.score_paper import score_paper
 from rungwise.web.pages.share.view import ShareLine, share_lines
 from rungwise.web.schemas import page
 from rungwise.web.undo import field_names, undo_of
-from rungwise.wording import Language, current, mark
+from rungwise.wording import Language, System, current, mark, measuring, told_throughout
 
 router = APIRouter()
 
@@ -82,7 +80,7 @@ def papers(
     number: int,
     here: Here,
     request: Request,
-    units: System = "us",
+    units: System | None = None,
     opened: Annotated[Literal["", "share"], Query(alias="open")] = "",
     wait: Annotated[float, Query(ge=0.0, le=60.0, description="seconds to wait")] = 0.0,
 ) -> Papers:
@@ -99,14 +97,17 @@ def papers(
     job = job_of(here, held)
     typed = kept.typed if kept else ""
     told = None if job.at.building is not None else prepared(here, number, photos=False)
-    words = Words(units)
-    read = customer_told(here, number, told, words, wait) if told else None
+    read = customer_told(here, number, told, wait) if told else None
+    customer, technician = read and read.page, told and technician_record(*told)
+    if units:
+        with measuring(units):
+            customer, technician = told_throughout((customer, technician))
     return Papers.model_validate(
         {
             **job.head(mark("Reports"), "report"),
             "papers": [(kind, name, _paths(number, kind)) for kind, name in NAMES.items()],
-            "customer": read.page if read else None,
-            "technician": technician_record(*told, words) if told else None,
+            "customer": customer,
+            "technician": technician,
             "building": job.at.building,
             "foreseeing": read is not None and read.foreseeing,
             "prices": typed,

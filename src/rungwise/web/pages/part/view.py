@@ -9,7 +9,7 @@ from pydantic import Field
 
 from rungwise.errors import BadCandidateFile
 from rungwise.files import Document
-from rungwise.quantity import format_quantity
+from rungwise.quantity import quantity_told
 from rungwise.replacement import (
     CANDIDATE_KINDS,
     Candidate,
@@ -159,7 +159,7 @@ def _reason(reason: Reason) -> ReasonLine:
     if reason.has is not None and reason.needs is not None:
         largest = max(abs(reason.has), abs(reason.needs))
         has, needs = (
-            format_quantity(each if abs(each) > NOTHING * largest else 0.0, reason.unit)
+            quantity_told(each if abs(each) > NOTHING * largest else 0.0, reason.unit)
             for each in (reason.has, reason.needs)
         )
         figures = say("has {has}, needs {needs}", has=has, needs=needs)

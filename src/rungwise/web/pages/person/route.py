@@ -6,13 +6,12 @@ from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
 
-from rungwise.report import System
 from rungwise.web.deps import DEMO, Here
 from rungwise.web.forms import back_to
 from rungwise.web.schemas import View, page
 from rungwise.web.shown import Shown
 from rungwise.web.templating import Light
-from rungwise.wording import Language, mark
+from rungwise.wording import Language, System, mark
 
 YEAR_S = 365 * 24 * 3600
 

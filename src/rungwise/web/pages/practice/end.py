@@ -7,7 +7,7 @@ import hashlib
 from rungwise.diagnosis import Belief, CheckCard
 from rungwise.errors import BadRecord
 from rungwise.evaluation import Done, Lesson, Reviewed, Truth, lesson_of, on_live_parts
-from rungwise.quantity import format_quantity
+from rungwise.quantity import quantity_told
 from rungwise.services import RESULTS, DiagnosisService
 from rungwise.unit import unit_of_parameter
 from rungwise.web.pages.practice.assembly import line_of, named_of, shown, tally_of, titles_of
@@ -113,7 +113,7 @@ def _severity(truth: Truth) -> list[str]:
         parameter = known.get(name)
         if parameter is not None and not parameter.hidden and unit_of_parameter(parameter):
             bad, good = float(truth.values[edit.key][0]), float(truth.plan.defaults[edit.key])
-            now, meant = (format_quantity(each, parameter.unit) for each in (bad, good))
+            now, meant = (quantity_told(each, parameter.unit) for each in (bad, good))
             found.append(
                 say(
                     "{it}: {now} instead of {meant}",

@@ -14,7 +14,7 @@ from rungwise.web.answer_parsing import typed_of
 from rungwise.web.pages.proof.results import told_by
 from rungwise.web.reasons import reason_of
 from rungwise.web.shown import Shown
-from rungwise.wording import mark
+from rungwise.wording import mark, measured, say
 
 Units = Literal["us", "si"]
 TEMPERATURE, PRESSURE, DIFFERENCE = ("°F", "°C"), ("psi", "kPa"), ("°F", "K")
@@ -91,7 +91,7 @@ GROUPS: Mapping[str, tuple[Field, ...]] = {
             "proof.joints_around",
             mark("Air around the joints"),
             TEMPERATURE,
-            mark("35 °C if not told"),
+            say("{heat} if not told", heat=measured("35", "°C")),
         ),
         Field(
             "proof.line_volts", mark("Three-phase line volts"), hint=mark("such as 230, 232, 228")

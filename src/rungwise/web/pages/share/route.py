@@ -13,7 +13,7 @@ from fastapi.responses import PlainTextResponse
 
 from rungwise.errors import RungwiseError
 from rungwise.records import rows as records
-from rungwise.report import CustomerPage, Layout, Words
+from rungwise.report import CustomerPage, Layout
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
 from rungwise.web.pages.paper.papers import call_paper, customer_told, prepared
@@ -116,6 +116,6 @@ def _nothing(
 def _told(here: Visitor, number: int) -> CustomerPage | None:
     """The customer's page, None while the unit is being solved, or where it is not known."""
     try:
-        return customer_told(here, number, prepared(here, number, photos=False), Words("us")).page
+        return customer_told(here, number, prepared(here, number, photos=False)).page
     except RungwiseError:
         return None

@@ -12,7 +12,6 @@ from rungwise.faults import fault_steps
 from rungwise.records import Scope, UnitOfWork
 from rungwise.records import rows as records
 from rungwise.report import CustomerPage
-from rungwise.report import Words as Units
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
@@ -22,7 +21,7 @@ from rungwise.web.pages.sign_off.view import SignOffRecord, kept_of, paper_of
 from rungwise.web.schemas import page
 from rungwise.web.shown import Shown
 from rungwise.web.undo import report_names, undo_of
-from rungwise.wording import joined, mark, moment_told
+from rungwise.wording import joined, mark, measuring, moment_told, speaking, told_throughout
 
 router = APIRouter()
 
@@ -144,12 +143,14 @@ def _read(here: Visitor, job: Job, wait_s: float = 0.0) -> CustomerTold | None:
     if job.at.building is not None:
         return None
     told = prepared(here, job.number, photos=False)
-    return customer_told(here, job.number, told, Units("us"), wait_s)
+    return customer_told(here, job.number, told, wait_s)
 
 
 def _facts(paper: SignOffRecord, read: CustomerTold | None) -> dict[str, Any]:
     """What is signed: the record, and what the customer reads of it."""
-    told = TypeAdapter(CustomerPage).dump_python(read.page, mode="json") if read else {}
+    with speaking("en"), measuring("us"):
+        page = told_throughout(read.page) if read else None
+    told = TypeAdapter(CustomerPage).dump_python(page, mode="json") if page else {}
     customer = {key: told[key] for key in SIGNED if key in told}
     return {**paper.model_dump(mode="json"), "customer": customer}
 

@@ -11,7 +11,7 @@ from pydantic import Field
 from rungwise.camera import codes_available
 from rungwise.diagnosis import full_id
 from rungwise.errors import BadInput
-from rungwise.quantity import format_quantity
+from rungwise.quantity import quantity_told
 from rungwise.records import UnitOfWork, unit_text
 from rungwise.records import rows as records
 from rungwise.services import unit_from_text
@@ -182,7 +182,7 @@ def _plate(unit: Unit) -> list[PlateFact]:
 
 
 def _figure(value: float | str, unit: str) -> str:
-    return value if isinstance(value, str) else format_quantity(value, unit, 4)
+    return value if isinstance(value, str) else quantity_told(value, unit, 4)
 
 
 def _old_calls(book: UnitOfWork, unit: int, titles: dict[str, str]) -> list[OldCall]:
