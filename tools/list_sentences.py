@@ -14,7 +14,7 @@ from rungwise.faults import SuspectSet
 from rungwise.parts import KINDS
 from rungwise.parts.words import Words
 from rungwise.report import customer, plain_checks, plain_faults
-from rungwise.report.page_words import FIXED
+from rungwise.report.typeset import FIXED
 from rungwise.unit.unit_file import ARRANGEMENTS, arrangement
 
 ROOT = Path(__file__).parent.parent

@@ -9,7 +9,7 @@ from rungwise.circuit.batch import Batch
 from rungwise.circuit.condition import Condition
 from rungwise.circuit.meter import Leads
 from rungwise.circuit.netlist import Plan
-from rungwise.evaluation.ends_off import ends_at, free_end, with_ends_off
+from rungwise.evaluation.ngspice_source import ends_at, free_end, with_ends_off
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import arrangement
 

@@ -6,8 +6,9 @@ from typing import Any
 
 import pytest
 
-from rungwise.evaluation.other_by_arrangement import ARRANGEMENT_COLUMNS, arrangement_cells
 from rungwise.evaluation.other_tally import (
+    ARRANGEMENT_COLUMNS,
+    arrangement_cells,
     brier,
     calls_markdown,
     claim_right,

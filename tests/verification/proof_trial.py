@@ -14,7 +14,7 @@ import numpy as np
 from tests.tables import solved
 
 from rungwise.diagnosis import PARTICLES, Bench, ReadingModel
-from rungwise.evaluation.proof_shop import ProofShop
+from rungwise.evaluation.other_proof import ProofShop
 from rungwise.evaluation.sources import EngineSource
 from rungwise.evaluation.technician import Technician
 from rungwise.evaluation.truth import draw_truth

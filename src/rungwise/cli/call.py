@@ -68,7 +68,7 @@ class _Call:
     """The call at the keyboard: what it is asked with."""
 
     def __init__(self, page: Page, taking: CallTaking, complaint: tuple[str, ...]) -> None:
-        from rungwise.cli.waiting import waiting
+        from rungwise.cli.printing import waiting
         from rungwise.diagnosis import ReadingModel
         from rungwise.services import fault_table
 

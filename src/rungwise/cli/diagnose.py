@@ -14,7 +14,7 @@ def diagnose(call: CallFile, complaint: Complaint = None, as_json: AsJson = Fals
 
     Example: rungwise diagnose examples/maple-hollow/call-02-no-call.toml
     """
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.services import answered
 
     answer = answered(call, waiting, complaint or ())

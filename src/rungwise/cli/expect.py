@@ -38,7 +38,7 @@ def expect(
     if list_suspects:
         _list_suspects(unit, as_json=as_json)
         return
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.services import expectation
 
     found = expectation(unit, suspect or (), check or (), waiting)

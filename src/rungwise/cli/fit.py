@@ -36,7 +36,7 @@ def fit(
 
     Example: rungwise fit one_pole_heater examples/maple-hollow/van-stock.toml --for contactor
     """
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.services import fitting_of, open_unit
 
     opened = open_unit(unit)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rungwise.cli.page import Page
 from rungwise.replacement import Fit, Reason, Weight
-from rungwise.services import Fitting
+from rungwise.services import CallPart, Fitting
 
 MARKS = {
     Weight.BARS: "no:",
@@ -53,3 +53,11 @@ def _tell_reason(page: Page, reason: Reason) -> None:
         page.warn("WARNING", f"{reason.text}", indent=4)
     else:
         page.point(reason.text, mark=MARKS[reason.weight], indent=4)
+
+
+def tell_fitted(page: Page, fitted: CallPart) -> None:
+    """Print it."""
+    page.heading("the part fitted")
+    if fitted.beside:
+        page.warn("NOTICE", f"{fitted.beside}")
+    tell_fitting(page, fitted.found)

@@ -40,7 +40,7 @@ def isolate(
 
     Example: rungwise isolate one_pole_heater --hands disconnect
     """
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.services import answered, is_call, isolation_of, open_unit
 
     answer = answered(unit, waiting) if is_call(unit) else None

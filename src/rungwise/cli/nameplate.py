@@ -55,7 +55,7 @@ def plate(
 
     Example: rungwise plate one_pole_heater --terminals 75 --ambient 40
     """
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.replacement import Surroundings, plate_of
     from rungwise.services import open_unit
 

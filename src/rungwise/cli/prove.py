@@ -27,7 +27,7 @@ def prove(call: CallFile, as_json: AsJson = False) -> None:
 
     Example: rungwise prove examples/maple-hollow/call-18-weak-capacitor.toml
     """
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.services import proof_json, proved
 
     answer = proved(call, waiting)

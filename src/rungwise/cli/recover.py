@@ -14,7 +14,7 @@ def recover(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
 
     Example: rungwise recover unit-02-orchard-lane.toml wires-02-all-off.toml
     """
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.rewiring import read_wires
     from rungwise.rewiring import recover as worked
     from rungwise.services import RecoverAnswer, open_unit

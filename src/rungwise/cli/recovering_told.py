@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 
 from rungwise.cli.page import Page
-from rungwise.cli.rewiring_told import tell_consequences
+from rungwise.cli.rewiring_told import tell_consequences, tell_rewiring
 from rungwise.parts import EARTH
 from rungwise.quantity import format_quantity
 from rungwise.rewiring import OPEN_OHM, TERMINAL_COVER, Check, Outcome
-from rungwise.services import EARTH_KEY, RecoverAnswer
+from rungwise.services import EARTH_KEY, RecoverAnswer, WiresAnswer
 
 LISTED = 3
 """Terminals told of one loose end, and readings told of one check."""
@@ -210,3 +210,11 @@ def _percent(share: float) -> str:
 
 def _many(ways: int) -> str:
     return f"{ways:,}"
+
+
+def tell_wired(page: Page, wires: WiresAnswer) -> None:
+    """Print it, without the cautions, which the plan for making the unit dead has told."""
+    if isinstance(wires, RecoverAnswer):
+        tell_recovery(page, wires, cautions=False)
+    else:
+        tell_rewiring(page, wires, cautions=False)

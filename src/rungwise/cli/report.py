@@ -112,7 +112,7 @@ def report(  # noqa: PLR0913, PLR0917  # the options of the command
 
 
 def _paper(call: str, kind: Kind, layout: Layout, prices: str, database: str) -> Paper:
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.report import customer_paper, file_extras, technician_paper, worked_file
 
     if call.isdecimal() and not Path(call).exists():

@@ -15,7 +15,7 @@ def rewire(unit: UnitName, wires: WiresFile, as_json: AsJson = False) -> None:
 
     Example: rungwise rewire unit-01-mill-street.toml wires-01-contactor.toml
     """
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.rewiring import read_wires
     from rungwise.rewiring import rewire as worked
     from rungwise.services import RewireAnswer, open_unit

@@ -90,7 +90,7 @@ def shape(  # noqa: PLR0913, PLR0917  # the options of the command
 def _found(
     answers: dict[str, str], label: str, unit: str, also: list[str], start: str
 ) -> ShapedUnit:
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.services import changed_unit, open_unit, shaped_unit, told_unit
 
     text = _read(label) if label else ""

@@ -130,7 +130,7 @@ def _own(  # what the options say
     *,
     as_json: bool,
 ) -> None:
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.evaluation import run_study
 
     with waiting(f"working {calls} calls") as progress:
@@ -161,7 +161,7 @@ def _other(  # what the options say
     plates: bool,
     names: tuple[str, ...],
 ) -> list[dict[str, Any]]:
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.evaluation import run_other_world
     from rungwise.unit import FIRST_ARRANGEMENTS
 
@@ -180,7 +180,7 @@ def _other(  # what the options say
 def _proofs(
     numbers: tuple[int, ...], seed: int, processes: int, results: Path | None
 ) -> list[dict[str, Any]]:
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.evaluation import run_other_proofs
 
     with waiting(f"proving {len(numbers)} repairs in the other world") as progress:
@@ -264,7 +264,7 @@ def _wires(
     numbers: tuple[int, ...], seed: int, processes: int, results: Path | None, *, as_json: bool
 ) -> None:
     """Cabinets with lost wires, counted."""
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.evaluation import run_cabinets
 
     with waiting(f"working {len(numbers)} cabinets with lost wires") as progress:
@@ -287,7 +287,7 @@ def _wires(
 def _isolation(
     numbers: tuple[int, ...], seed: int, processes: int, results: Path | None
 ) -> list[dict[str, Any]]:
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.evaluation import run_isolation
 
     with waiting(f"judging {len(numbers)} isolation plans of every arrangement") as progress:

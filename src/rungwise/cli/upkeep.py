@@ -49,7 +49,7 @@ def upkeep(
     if not file:
         _from_records(database, as_json=as_json)
         return
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.services import foreseen, foreseen_json
 
     with waiting("looking ahead"):
@@ -68,7 +68,7 @@ def _refuse_both(file: str, database: str) -> NoReturn:
 
 
 def _from_records(database: str, *, as_json: bool) -> None:
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.records import Store
     from rungwise.services import shop_ahead
 

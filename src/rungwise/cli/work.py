@@ -20,7 +20,7 @@ def work(call: CallFile, complaint: Complaint = None, as_json: AsJson = False) -
 
     Example: rungwise work examples/maple-hollow/call-01-suspected-contactor.toml
     """
-    from rungwise.cli.waiting import waiting
+    from rungwise.cli.printing import waiting
     from rungwise.services import answered, isolation_of
 
     answer = answered(call, waiting, complaint or ())
@@ -49,11 +49,11 @@ def _print_json(answer: CallDiagnosis, isolation: Isolation) -> bool:
 
 
 def _tell(answer: CallDiagnosis, isolation: Isolation) -> bool:
-    from rungwise.cli.fitted_told import tell_fitted
+    from rungwise.cli.fitting_told import tell_fitted
     from rungwise.cli.isolation_told import tell_isolation
     from rungwise.cli.page import Page
+    from rungwise.cli.recovering_told import tell_wired
     from rungwise.cli.telling import tell_answer
-    from rungwise.cli.wired_told import tell_wired
     from rungwise.services import fitted_part, wired
 
     page = Page()

@@ -7,20 +7,20 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from rungwise.drawing.ink import PAPER
+from rungwise.drawing.ink import INK, PAPER, STATES, colour_words, wire_ink
 from rungwise.drawing.ladder_drawn import Pen
 from rungwise.drawing.ladder_frame import WIDTH, Placed, y_of
 from rungwise.drawing.ladder_place import Sheet, sheet_of
 from rungwise.drawing.ladder_wires import Led, led_wires
-from rungwise.drawing.legend import legend
+from rungwise.drawing.lettering import wrapped
 from rungwise.drawing.marks import Marks
 from rungwise.drawing.picture import Picture
 from rungwise.drawing.routing_search import NoWay
-from rungwise.drawing.svg import Ids, Tag, document, group, rect
-from rungwise.drawing.symbols import pieces_of
+from rungwise.drawing.svg import Ids, Tag, document, group, line, rect
+from rungwise.drawing.symbols import boxed, pieces_of
 from rungwise.parts import Supply
 from rungwise.unit import Unit
-from rungwise.wording import mark, say, told
+from rungwise.wording import joined, mark, named, say, told
 
 ROOMS = ((1, 0), (3, 0), (6, 2))
 """Free rows between two loads, and columns that they move right: more where wires find no way."""
@@ -102,3 +102,55 @@ def _laid_out(shown: _Shown) -> tuple[Sheet, tuple[Led, ...], int]:
     # A unit wired as nobody would: what finds no lane runs straight across.
     sheet = sheet_of(shown.unit, *ROOMS[-1])
     return (sheet, *led_wires(sheet, leave_out=True))
+
+
+LINE = 16.0
+COLUMNS = (8.0, 136.0, 264.0)
+
+MARKS = (
+    mark("?62% dashed frame: suspected, how far"),
+    mark("Δ thin frame: changed"),
+    mark("R and B discs: where the red and black lead go"),
+    mark("arrows round a motor, dot in a coil: on"),
+    mark("From the model. Only measuring proves a point dead."),
+)
+
+
+def legend(pen: Pen, unit: Unit, top: float) -> tuple[tuple[Tag, ...], float]:
+    """The legend from `top` down, and where it ends."""
+    y = top + LINE
+    found = [line((8, top), (382, top), stroke=INK, stroke_width=1)]
+    colours = colour_words(wire.colour for wire in unit.wires)
+    for at, (code, word) in enumerate(colours):
+        x = COLUMNS[at % len(COLUMNS)]
+        found += _colour(pen, x, y + LINE * (at // len(COLUMNS)), code, word)
+    y += LINE * (-(-len(colours) // len(COLUMNS)))
+    for volts, style in STATES.items():
+        found.append(line((10, y), (40, y), stroke=style.colour, stroke_width=style.width,
+                          stroke_dasharray=style.dash))  # fmt: skip
+        found.append(line((10, y), (40, y), stroke=INK, stroke_width=3))
+        found += pen.mark((25, y), volts)
+        found.append(pen.write(style.words, 48, y))
+        y += LINE
+    found += [line((10, y), (40, y), stroke=INK, stroke_width=3), *pen.mark((25, y), "")]
+    found.append(pen.write(mark("no band: no volts, by the model"), 48, y))
+    y += LINE
+    for words in (*MARKS, *_boxes(unit)):
+        found.append(pen.write(words, 8, y))
+        y += LINE
+    return tuple(found), y
+
+
+def _boxes(unit: Unit) -> Iterator[str]:
+    """The parts whose inside nobody told."""
+    titles = dict.fromkeys(part.title for part in boxed(unit))
+    if titles:
+        words = say("square box, inside not drawn: {parts}", parts=joined(", ", titles))
+        yield from wrapped(words, 374.0, most=6)
+
+
+def _colour(pen: Pen, x: float, y: float, code: str, word: str) -> Iterator[Tag]:
+    inks = wire_ink(word)
+    yield line((x, y), (x + 18, y), stroke=INK, stroke_width=4)
+    yield line((x, y), (x + 18, y), stroke=inks.base, stroke_width=2.6)
+    yield pen.write(joined(" ", (code, named(word))), x + 24, y)

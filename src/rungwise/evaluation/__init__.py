@@ -28,9 +28,14 @@ if TYPE_CHECKING:
     )
     from rungwise.evaluation.lost_cabinets import run_cabinets
     from rungwise.evaluation.lost_tally import HEAD, cabinets_markdown, groups
-    from rungwise.evaluation.other_by_arrangement import ARRANGEMENT_COLUMNS, arrangement_cells
     from rungwise.evaluation.other_proof import run_other_proofs
-    from rungwise.evaluation.other_tally import calls_markdown, reliability, rows
+    from rungwise.evaluation.other_tally import (
+        ARRANGEMENT_COLUMNS,
+        arrangement_cells,
+        calls_markdown,
+        reliability,
+        rows,
+    )
     from rungwise.evaluation.other_world import run_other_world
     from rungwise.evaluation.proof_tally import proof_markdown, proof_rows
     from rungwise.evaluation.result_file import read_results

@@ -10,6 +10,7 @@ terminals that the check asks for.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 import numpy as np
 
@@ -41,9 +42,8 @@ from rungwise.diagnosis import (
     VoltReader,
     dead_condition,
 )
-from rungwise.evaluation.ends_off import ends_at, free_end, with_ends_off
-from rungwise.parts import EARTH, conductors_of
-from rungwise.unit import Unit
+from rungwise.parts import EARTH, SPLICE, conductors_of
+from rungwise.unit import Part, Unit, Wire
 
 TEST_AMP = 1e-3
 """Current of an ohms, megohms or microfarads meter; the network is linear, so any will do."""
@@ -166,3 +166,32 @@ def _microfarads(ohm: complex, omega_rad_per_s: float) -> float:
     if -ohm.imag > abs(ohm.real):
         return 1e6 / (omega_rad_per_s * -ohm.imag)
     return float("inf") if abs(ohm) < 1.0 else 0.0
+
+
+def ends_at(unit: Unit, terminals: Iterable[str]) -> frozenset[LeadEnd]:
+    """Every wire end on these terminals."""
+    return frozenset(
+        (wire.name, end) for terminal in terminals for wire, end in unit.wires_at(terminal)
+    )
+
+
+def free_end(wire: str, end: str) -> str:
+    """The node that a lifted wire end becomes."""
+    return f"{_holder(wire, end)}.1"
+
+
+def with_ends_off(unit: Unit, ends: frozenset[LeadEnd]) -> Unit:
+    """The unit with these wire ends off; each is a node of its own, `free_end`."""
+    holders = tuple(Part(_holder(*end), SPLICE, "outdoor") for end in sorted(ends))
+    wires = tuple(_moved(wire, ends) for wire in unit.wires)
+    return replace(unit, parts=(*unit.parts, *holders), wires=wires)
+
+
+def _holder(wire: str, end: str) -> str:
+    return f"{wire}|{end}"
+
+
+def _moved(wire: Wire, ends: frozenset[LeadEnd]) -> Wire:
+    start = free_end(wire.name, "start") if (wire.name, "start") in ends else wire.start
+    end = free_end(wire.name, "end") if (wire.name, "end") in ends else wire.end
+    return replace(wire, start=start, end=end)

@@ -15,12 +15,12 @@ from typing import Any
 
 import numpy as np
 
-from rungwise.diagnosis import CheckCard, FaultTable, ReadingModel
+from rungwise.diagnosis import Check, CheckCard, FaultTable, ReadingModel, checks_of
 from rungwise.evaluation.asking import ask_of, blocks_touched
 from rungwise.evaluation.other_units import PLATES, unit_of
 from rungwise.evaluation.other_world import save_table, table_file
-from rungwise.evaluation.proof_shop import ProofShop
 from rungwise.evaluation.result_file import Resumed, each
+from rungwise.faults import SuspectSet
 from rungwise.other_world import Hands, Look, OtherTechnician, Repair, draw_repair, gauges_of
 from rungwise.parts import Coil, Overcurrent, Transformer
 from rungwise.unit import FIRST_ARRANGEMENTS, Unit
@@ -38,10 +38,12 @@ from rungwise.verification import (
     charge_findings,
     cooling_unseen,
     electric_findings,
+    hidden_behind,
     needed_checks,
     next_proof_check,
     own_sights,
     proof_of,
+    repairs_named,
     sights_of,
     standing,
     standing_levels,
@@ -120,6 +122,31 @@ def met_by(number: int, seed: int) -> Met:
     repairs = repairs_of(unit_of(name, plate))
     repaired = repairs[int(rng.integers(len(repairs)))]
     return Met((name, plate), repaired, number % 3 != 0, rng)
+
+
+@dataclass
+class ProofShop:
+    """The suspects and checks of a unit, and what may hide behind each repair; made once."""
+
+    unit: Unit
+    _behind: dict[str, tuple[Hidden, ...]] = field(default_factory=dict, init=False, repr=False)
+
+    @cached_property
+    def suspects(self) -> SuspectSet:
+        """The suspects of the unit."""
+        return SuspectSet(self.unit)
+
+    @cached_property
+    def checks(self) -> dict[str, Check]:
+        """The checks of the unit by id."""
+        return {check.card.id: check for check in checks_of(self.unit)}
+
+    def hidden(self, repaired: str) -> tuple[Hidden, ...]:
+        """What may hide behind a repair of a part or wire."""
+        if repaired not in self._behind:
+            done = repairs_named(self.suspects, [repaired])
+            self._behind[repaired] = hidden_behind(self.suspects, done)
+        return self._behind[repaired]
 
 
 @dataclass

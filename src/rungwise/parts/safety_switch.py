@@ -10,7 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from rungwise.parts.element import both, contact, negate, value
+import numpy as np
+
+from rungwise.parts.element import Expr, FloatArray, both, contact, negate, value
 from rungwise.parts.facets import (
     JOINTS,
     LOADS,
@@ -23,11 +25,10 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.hot_air_rule import HotAirRule
 from rungwise.parts.kind import ICES, Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import CONTROL_RANK, MIDDLE_RANK, Sign, in_line, series_switch
 from rungwise.parts.pressure_rule import PressureRule
-from rungwise.parts.rule import Rule
+from rungwise.parts.rule import Going, Rule, Seen, Wish
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import SWITCHES, UNSEEN_OF_A_SWITCH, Label, Ratings, Wear
 from rungwise.parts.words import FAILED, LeaveOff, Plain, Words
@@ -39,6 +40,50 @@ SWITCH_MINUTES = 90.0
 """What a switch changed in vain costs: part, brazing or a drain left blocked (no source)."""
 
 _DIRECT = frozenset({"volts", "drop", "ohms"})
+
+
+HEATS_AMP = 3.0
+"""Amps through a limit above which its element heats; one in a control circuit carries less."""
+
+OPENS_S = 45.0
+COOLS_S = 240.0
+"""Seconds until it opens without air, and until it closes again (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class HotAirRule(Rule):
+    """State becomes 1 where less than `least_air` moves over heat.
+
+    Heat: `element` carries its amps, or a furnace burns on.
+
+    `least_air`: share of the full air. It closes again as it cools, and opens again.
+    """
+
+    least_air: Expr
+
+    order = 6
+    watches = "air"
+    opens = "until cool"
+    pulls = False
+
+    def at_once(self, seen: Seen, /) -> None:
+        """Heat takes its time."""
+
+    def _grows_hot(self, seen: Seen) -> FloatArray:
+        short = seen.indoor_air() < self.least_air(seen.values)
+        heats = (seen.amp(self.element) > HEATS_AMP) | (seen.burns() > 0)
+        return np.asarray(heats & short)
+
+    def wait_s(self, seen: Seen, /) -> FloatArray:
+        """Seconds until it opens."""
+        waits = self._grows_hot(seen) & (seen.values[self.state] == 0)
+        return np.where(waits, OPENS_S, np.inf)
+
+    def wish(self, seen: Seen, _going: Going, /) -> Wish | None:
+        """Open, or close again."""
+        if np.ravel(seen.values[self.state])[0] > 0:
+            return Wish(0.0, COOLS_S, by_then=True)
+        return Wish(1.0, OPENS_S, by_then=True) if np.ravel(self._grows_hot(seen))[0] else None
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,16 +13,15 @@ import tempfile
 from collections.abc import Mapping
 from importlib import resources
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import typst
 from babel.dates import format_date
 
 from rungwise import __version__
 from rungwise.report.layout import Kind, Layout
-from rungwise.report.page_words import page_words
 from rungwise.report.signs import printable_in
-from rungwise.wording import Language, catalog_of
+from rungwise.wording import Language, catalog_of, in_language, mark
 
 STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]
 SIZES = {"letter": "us-letter", "a4": "a4"}
@@ -88,3 +87,45 @@ def _day_told(told: Mapping[str, Any], language: Language) -> str:
 def _day(told: Mapping[str, Any]) -> dt.datetime:
     day = told["head"]["day"]
     return dt.datetime.combine(dt.date.fromisoformat(day), dt.time(), dt.UTC) if day else NO_DAY
+
+
+FIXED: Final = (
+    mark("Service report"),
+    mark("call"),
+    mark("customer"),
+    mark("address"),
+    mark("unit"),
+    mark("date"),
+    mark("worked by"),
+    mark("invoice"),
+    mark("on site"),
+    mark("What we found"),
+    mark("What we did"),
+    mark("Nothing is written down as done."),
+    mark("What comes next"),
+    mark("What we checked"),
+    mark("What to watch"),
+    mark("What we recommend, and when"),
+    mark("What we did not measure"),
+    mark("What it costs"),
+    mark("Total"),
+    mark("warranty"),
+    mark("next visit"),
+    mark("Warranty, next visit, questions"),
+    mark("This page tells what was found and measured on that day, and what was not. Every "
+         "reading stands in the technician's record."),
+    mark("Photos"),
+    mark("None."),
+    mark("Signed"),
+    mark("technician"),
+    mark("customer signature"),
+    mark("page"),
+    mark("of"),
+    mark("WARNING"),
+)  # fmt: skip
+"""Headings and labels of the template, which asks for each by its English text."""
+
+
+def page_words(language: Language) -> dict[str, str]:
+    """By the English text."""
+    return {str(each): in_language(each, language) for each in FIXED}

@@ -10,10 +10,9 @@ if TYPE_CHECKING:
     from rungwise.rewiring.caution import TERMINAL_COVER
     from rungwise.rewiring.consequence import Consequence
     from rungwise.rewiring.continuity_check import TOUCH_MINUTES, Check, Outcome
-    from rungwise.rewiring.gauge_misfit import Misfit
     from rungwise.rewiring.joint_care import FINISH, SCREWED
     from rungwise.rewiring.left_check import Judged, LeftCheck
-    from rungwise.rewiring.lost_wires import LostWires, Mistake, Standing
+    from rungwise.rewiring.lost_wires import LostWires, Misfit, Mistake, Standing
     from rungwise.rewiring.moves import MoveList, Step
     from rungwise.rewiring.possible import Crowd
     from rungwise.rewiring.recovery import Broken, Recovery, recover

@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.parts import EARTH, FloatArray
+from rungwise.parts import CONTROL_SIGNALS, EARTH, FloatArray
 from rungwise.rewiring.assignments import Assignments, IntArray
 from rungwise.rewiring.colour_habits import weights
 from rungwise.rewiring.consequence import Consequence
@@ -29,13 +29,12 @@ from rungwise.rewiring.continuity_check import (
 from rungwise.rewiring.dead_ohms import DeadOhms, Known
 from rungwise.rewiring.evidence import conducts, reads_open
 from rungwise.rewiring.exchange import Exchanges, relative
-from rungwise.rewiring.gauge_misfit import Misfit, cannot_be
 from rungwise.rewiring.off_ends import OffEnd, OffEnds
 from rungwise.rewiring.placing import Placing
 from rungwise.rewiring.winding_sums import sums_hold
 from rungwise.rewiring.wires_record import LooseWire, Reading, WiresRecord
 from rungwise.rewiring.yardstick import Yardstick
-from rungwise.unit import Unit
+from rungwise.unit import Unit, Wire
 
 BoolArray = npt.NDArray[np.bool_]
 
@@ -373,3 +372,29 @@ def _swapped(matching: IntArray, p: int, q: int) -> IntArray:
     made = matching.copy()
     made[[p, q]] = made[[q, p]]
     return made
+
+
+THICKER, THINNER = 4.0, 6.0
+"""Numbers of gauge by which a wire on the 24 V side may not be thicker, and one at line volts not
+thinner, than the unit file has it: over twice the copper, seen at a glance (no source)."""
+
+
+@dataclass(frozen=True)
+class Misfit:
+    """A loose end that its readings bring to a terminal where its gauge does not go.
+
+    wire, record_awg: the wire of the unit file that belongs on `near`, and its gauge.
+    """
+
+    name: str
+    near: str
+    wire: str
+    awg: float
+    record_awg: float
+
+
+def cannot_be(awg: float, wire: Wire) -> bool:
+    """Whether a wire of this gauge is far too thick for the 24 V side, or too thin for the line."""
+    if wire.carries in CONTROL_SIGNALS:
+        return wire.awg - awg >= THICKER
+    return awg - wire.awg >= THINNER

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
-from rungwise.circuit import Shortfall, shortfalls
+from rungwise.circuit import Shortfall, intended, shortfalls
 from rungwise.diagnosis import (
     Advice,
     Belief,
     Call,
+    CheckCard,
     ChipEffect,
+    Expected,
     Explanation,
     FaultTable,
     Outcome,
     ReadingModel,
     Verdict,
+    expected_readings,
     explain,
     next_check,
     not_judged,
+    reading_text,
     remarks,
     verdict,
 )
@@ -27,8 +31,10 @@ from rungwise.services.input_files import UnitSource, open_call
 from rungwise.services.runtime.progress import Watching, unwatched
 from rungwise.services.runtime.table_store import fault_table
 from rungwise.services.stated_limits import by_stated_limit
-from rungwise.services.witnesses import Witness, witnesses
+from rungwise.services.wording.band_words import band_text
 from rungwise.services.wording.complaint_words import also_said, said_of, weights_before
+from rungwise.unit import Unit
+from rungwise.wording import say
 
 SPOKEN_OF = 6
 """Repairs spoken of at each reading and at the next check."""
@@ -124,3 +130,58 @@ def answer_of(
         witnesses=witnesses(opened.unit, outcomes) if short else (),
         said=said_of(call, table.suspects),
     )
+
+
+MARGIN = 0.1
+"""Of the band's middle: meter error, generously."""
+
+
+@dataclass(frozen=True, slots=True)
+class Witness:
+    """A reading that fits the circuit as found and not the intended one.
+
+    read: as taken. here, intended: what the two circuits make it, healthy.
+    """
+
+    card: CheckCard
+    read: str
+    here: str
+    intended: str
+
+    def line(self) -> str:
+        """In words."""
+        return say(
+            "{title}: {read} fits this circuit ({here}), and not the one that its "
+            "arrangement means ({intended}).",
+            title=self.card.title,
+            read=self.read,
+            here=self.here,
+            intended=self.intended,
+        )
+
+
+def witnesses(unit: Unit, outcomes: Iterable[Outcome]) -> tuple[Witness, ...]:
+    """The readings of a call that show how the unit differs from its arrangement."""
+    meant = {each.id: each for each in expected_readings(intended(unit))}
+    here = {each.id: each for each in expected_readings(unit)}
+    return tuple(_witnesses(outcomes, here, meant))
+
+
+def _witnesses(
+    outcomes: Iterable[Outcome], here: dict[str, Expected], meant: dict[str, Expected]
+) -> Iterator[Witness]:
+    for each in outcomes:
+        name = each.card.id
+        if not isinstance(each.value, float) or name not in meant or name not in here:
+            continue
+        if _fits(here[name], each.value) and not _fits(meant[name], each.value):
+            read = reading_text(each.card, each.value)
+            yield Witness(each.card, read, band_text(here[name]), band_text(meant[name]))
+
+
+def _fits(expected: Expected, value: float) -> bool:
+    """Whether a reading lies within the band, meter error allowed for."""
+    if expected.low is None or expected.high is None or expected.typical is None:
+        return True
+    margin = MARGIN * abs(expected.typical) + 0.05
+    return expected.low - margin <= value <= expected.high + margin

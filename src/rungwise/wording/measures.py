@@ -63,7 +63,7 @@ def system_now() -> System | None:
     return _NOW.get()
 
 
-class Measure(Said):
+class Quantity(Said):
     """A quantity, as the engine tells it and in each of the two systems."""
 
     __slots__ = ("by_system",)
@@ -77,7 +77,7 @@ class Measure(Said):
         return made
 
     def __reduce__(self) -> tuple[object, ...]:
-        return Measure, tuple(self.as_plain().values())
+        return Quantity, tuple(self.as_plain().values())
 
     def as_plain(self) -> dict[str, str]:
         """The texts that it is made of, by the names that it takes them by."""
@@ -92,12 +92,12 @@ class Measure(Said):
 
 def measured(number: str, unit: str) -> str:
     """A quantity in one unit, its number as it is to be read."""
-    return Measure(f"{number} {unit}".rstrip(), *_in_each(number, unit))
+    return Quantity(f"{number} {unit}".rstrip(), *_in_each(number, unit))
 
 
 def in_both(si: str, us: str, form: str = "{si} ({us})") -> str:
     """A quantity that the engine tells in both systems at once."""
-    return Measure(form.format(si=si, us=us), us, si)
+    return Quantity(form.format(si=si, us=us), us, si)
 
 
 def typed_told(typed: str, *, difference: bool = False) -> str:
@@ -110,11 +110,11 @@ def typed_told(typed: str, *, difference: bool = False) -> str:
         return typed
     number, unit = found[1], f"°{found[2]}" if found[2] in ("F", "C") else found[2]
     if not difference or unit not in ("°F", "°C"):
-        return Measure(typed, *_in_each(number, unit))
+        return Quantity(typed, *_in_each(number, unit))
     value = float(number.replace("−", "-"))
     kelvin = value / 1.8 if unit == "°F" else value
     us, si = _rounded(1.8 * kelvin, number), _rounded(kelvin, number)
-    return Measure(typed, f"{us} °F", f"{si} K")
+    return Quantity(typed, f"{us} °F", f"{si} K")
 
 
 def _in_each(number: str, unit: str) -> Iterator[str]:

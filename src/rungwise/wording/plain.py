@@ -8,11 +8,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from rungwise.wording.dates import Moment
-from rungwise.wording.measures import Measure
+from rungwise.wording.measures import Quantity
 from rungwise.wording.said import Said, Shape
 
 _KEYS = frozenset({"message", "values", "is_name"})
-_MEASURE = frozenset({"written", "us", "si"})
+_QUANTITY = frozenset({"written", "us", "si"})
 _SHAPED = _KEYS | {"shape", "english"}
 
 _MARK = "\x1e"
@@ -24,7 +24,7 @@ def as_plain(held: Any) -> Any:
 
     One that is shaped has the name of its shape in it, and its English text.
     """
-    if isinstance(held, (Moment, Measure)):
+    if isinstance(held, (Moment, Quantity)):
         return held.as_plain()
     if isinstance(held, Said):
         values = {name: as_plain(each) for name, each in held.values.items()}
@@ -49,8 +49,8 @@ def from_plain(held: Any) -> Any:
         values = {key: from_plain(each) for key, each in held.items()}
         if values.keys() == _KEYS:
             return Said(values["message"], values["values"], is_name=values["is_name"])
-        if values.keys() == _MEASURE:
-            return Measure(**values)
+        if values.keys() == _QUANTITY:
+            return Quantity(**values)
         return _shaped(values) if values.keys() == _SHAPED else values
     return [from_plain(each) for each in held] if isinstance(held, list) else held
 

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 from rungwise.wording.catalogs import Catalog, Language, catalog_of
 from rungwise.wording.dates import US_HOURS, Moment, hours_now
-from rungwise.wording.measures import Measure, system_now
+from rungwise.wording.measures import Quantity, system_now
 from rungwise.wording.said import Said
 
 T = TypeVar("T")
@@ -88,7 +88,7 @@ def _known(text: str, catalog: Catalog) -> bool:
 def _put(text: str, catalog: Catalog) -> str:
     if isinstance(text, Moment):
         return text.in_language(catalog.language)
-    if isinstance(text, Measure):
+    if isinstance(text, Quantity):
         return text.in_system()
     if not isinstance(text, Said):
         return text
