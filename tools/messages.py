@@ -21,7 +21,16 @@ from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import write_po
 
 from rungwise.diagnosis import CHIPS, checks_of
-from rungwise.parts import JOINTS, KINDS, PAIR, SOMETHING, WIRE, end_mark, limits
+from rungwise.parts import (
+    JOINTS,
+    KINDS,
+    PAIR,
+    PLACES_ON_A_TERMINAL,
+    SOMETHING,
+    WIRE,
+    end_mark,
+    limits,
+)
 from rungwise.parts.limits import Limit
 from rungwise.parts.words import FAILED, SWITCHED_OFF
 from rungwise.replacement import CANDIDATE_KINDS
@@ -90,7 +99,7 @@ def of_values() -> Iterator[tuple[str, Said]]:
         yield from (("report", each) for each in said_in(table, set()))
     yield from (("web", Said(chip.title)) for chip in CHIPS)
     yield from (("parts", Said(each)) for each in of_labels())
-    yield from (("parts", Said(each)) for each in (*COLOURS, *JOINTS))
+    yield from (("parts", Said(each)) for each in (*COLOURS, *JOINTS, *PLACES_ON_A_TERMINAL))
     yield from (("web", Said(text)) for text in ("move of a wire", "moves of wires"))
     yield from (
         ("parts", Said(it.sentence)) for it in vars(limits).values() if isinstance(it, Limit)
@@ -125,6 +134,7 @@ def of_labels() -> Iterator[str]:
     """What a part's label may say: its numbers, and what stands on it in words."""
     for kind in CANDIDATE_KINDS.values():
         yield from (each.what for each in kind.parameters().values())
+        yield from kind.told.unseen
         for key, words in kind.texts.items():
             yield key.replace("_", " ")
             yield from (each for each in words if not each.replace("/", "").isdigit())

@@ -10,7 +10,7 @@ import pytest
 from fastapi.testclient import TestClient
 from tests.browser.practised import practice_call
 from tests.services.yard import visit
-from tests.web.mill_street import Shop, give
+from tests.web.mill_street import EXAMPLES, Shop, give
 from tests.web.spanish_lines import Lines, english_in
 from tests.wide import WIDE
 
@@ -23,12 +23,16 @@ PATHS = (
     "/practice", "/practice/2?check=volts-coil", "/van", "/van?kind=dual_capacitor", "/stickers",
     "/units/1/ahead?wait=60",
     "/calls/1", "/calls/1?check=volts-coil", "/calls/1/dead", "/calls/1/dead?hands=cabinet&stage=0",
-    "/calls/1/part?of=contactor&own=contactor_1p", "/calls/1/wires", "/calls/1/lost",
+    "/calls/1/part?of=contactor&own=contactor_1p", "/calls/1/part?of=capacitor",
+    "/calls/1/part?of=transformer", "/calls/1/wires", "/calls/1/lost",
     "/calls/1/proof", "/calls/1/proof?gauges=1", "/calls/1/sign-off", "/calls/1/paper",
     "/calls/999",
 )  # fmt: skip
 
+STOCK = (EXAMPLES / "van-stock.toml").read_text(encoding="utf-8")
+
 TYPED = frozenset({
+    *re.findall(r'^(?:name|where) = "(.+)"', STOCK, re.MULTILINE),
     "Rungwise", "English", "Mrs. Finch", "R. Amari", "J. Okafor", "14 Mill Street, 3 tons",
     "14 Mill Street", "Maple Hollow", "Hollow Cooling", "No cooling", "Hollow Air",
     "arrangement", "tab, plate, lug, screw, lead", "contactor L1, black, disconnect load 1",
@@ -43,6 +47,7 @@ def spanish(page: TestClient, shop: Shop, store: Store) -> TestClient:
         for day, typed in (("2024-04-10", "40 µF"), ("2025-04-10", "39 µF")):
             visit(book, shop.unit, day, readings={"uf-capacitor-HERM-C": typed})
         practice_call(book, shop)
+        book.persons.leave(shop.amari, "stock", STOCK)
     give(page, shop.call, "ohms-coil", "13.8 Ω")
     page.cookies.set("language", "es")
     return page

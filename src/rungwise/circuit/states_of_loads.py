@@ -43,7 +43,7 @@ from rungwise.parts import (
     motor_does,
 )
 from rungwise.unit import Part, Unit
-from rungwise.wording import mark
+from rungwise.wording import mark, named, say
 
 CONDITIONS = (CALLING, STANDBY, COLD_STANDBY)
 """The conditions that a unit's behaviour is told in."""
@@ -84,7 +84,9 @@ class Harm:
         """How it is put: of what is opened, the state that says so."""
         if self.hurt is Hurt.OPENED:
             return self.which
-        return f"{self.which} {self.hurt.value}".strip()
+        if not self.which:
+            return mark(self.hurt.value)
+        return say("{which} {suffers}", which=named(self.which), suffers=mark(self.hurt.value))
 
 
 @dataclass(frozen=True)

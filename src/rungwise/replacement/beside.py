@@ -36,7 +36,7 @@ from rungwise.replacement.supply_circuit import (
     outdoor_run,
 )
 from rungwise.replacement.trials import Specimen
-from rungwise.wording import say
+from rungwise.wording import joined, mark, say
 
 MOTOR_SHARE = 1.25
 """Amps of a circuit with one motor over that motor's own: NEC 430.22."""
@@ -59,7 +59,13 @@ def parts_beside(reference: Reference, fitted: Specimen, motor: str) -> Iterator
     unread = [each for each in asked if not each.told]
     short = [each for each in unread if has > had or each.reason.weight is Weight.BARS]
     if short:
-        listed = "; ".join(f"{each.read}, needs {each.reason.needs:.1f} A" for each in short)
+        listed = joined(
+            "; ",
+            (
+                say("{read}, needs {needs} A", read=each.read, needs=f"{each.reason.needs:.1f}")
+                for each in short
+            ),
+        )
         yield Reason(
             Weight.CAUTION,
             "beside.unread",
@@ -105,9 +111,11 @@ def _contactors(reference: Reference, fitted: Specimen, motor: str) -> Iterator[
             key = ratings.parameter(against)
             for each in compared(reference.meant, fitted, part.name, motors):
                 reason = each.reason()
-                text, rule = f"{start}{reason.text}", f"beside.{part.name}.{key}"
+                text, rule = joined("", (start, reason.text)), f"beside.{part.name}.{key}"
                 told = key is not None and reference.stated(part.name, key)
-                yield _Beside(f"{start}{each.read}", replace(reason, rule=rule, text=text), told)
+                yield _Beside(
+                    joined("", (start, each.read)), replace(reason, rule=rule, text=text), told
+                )
 
 
 _AMPS = {Against.RUNNING_MOTORS: full_load, Against.LOCKED_MOTORS: locked_rotor}
@@ -139,12 +147,12 @@ def _outdoor(reference: Reference, fitted: Specimen) -> Iterator[_Beside]:
 def _device(what: str, has: float, least: float) -> AtLeast:
     return AtLeast(
         rule="beside.device",
-        figure=f"the {what}",
+        figure=say("the {what}", what=what),
         has=has,
         needs=least,
         unit="A",
-        why="minimum circuit ampacity, 1.25 times the largest motor and the rest",
-        otherwise="It opens on a long hot day with nothing wrong.",
+        why=mark("minimum circuit ampacity, 1.25 times the largest motor and the rest"),
+        otherwise=mark("It opens on a long hot day with nothing wrong."),
         source=MARKING.text,
     )
 
@@ -152,12 +160,12 @@ def _device(what: str, has: float, least: float) -> AtLeast:
 def _disconnect(what: str, has: float, needs: float) -> AtLeast:
     return AtLeast(
         rule="beside.disconnect",
-        figure=f"the {what}",
+        figure=say("the {what}", what=what),
         has=has,
         needs=needs,
         unit="A",
-        why="115% of the loads",
-        otherwise="Its jaws overheat.",
+        why=mark("115% of the loads"),
+        otherwise=mark("Its jaws overheat."),
         source=DISCONNECT.text,
     )
 
@@ -175,9 +183,11 @@ def _conductors(fitted: Specimen, least: float) -> Iterator[_Beside]:
                     has=may,
                     needs=least,
                     unit="A",
-                    why="minimum circuit ampacity; they carry that on 75 °C terminals, less on "
-                    "others",
-                    otherwise="They overheat in the wall.",
+                    why=mark(
+                        "minimum circuit ampacity; they carry that on 75 °C terminals, less on "
+                        "others"
+                    ),
+                    otherwise=mark("They overheat in the wall."),
                     source=AMPACITY_SOURCE.text,
                 ),
                 told=told,
@@ -221,12 +231,12 @@ def _indoor(reference: Reference, fitted: Specimen, motor: str) -> Iterator[_Bes
         yield _compared(
             AtLeast(
                 rule="beside.device",
-                figure=f"the {part.title}",
+                figure=say("the {title}", title=part.title),
                 has=fitted.number(part.name, key),
                 needs=share * amp,
                 unit="A",
                 why=say("{share} times the motor's {amp} A", share=f"{share:g}", amp=f"{amp:g}"),
-                otherwise="It opens or overheats in ordinary use.",
+                otherwise=mark("It opens or overheats in ordinary use."),
                 source=source,
             ),
             told=reference.stated(part.name, key),

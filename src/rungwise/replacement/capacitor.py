@@ -19,7 +19,7 @@ from rungwise.replacement.trials import (
     running_amp,
 )
 from rungwise.unit import Served
-from rungwise.wording import mark, say
+from rungwise.wording import joined, mark, say
 
 TOLERANCE = 1.0 - CAPACITOR.watch
 """Marked tolerance of most run capacitors, ±6% (trade practice, EIA-456 family, from memory): a
@@ -49,8 +49,10 @@ def capacitor_reasons(
         yield Reason(
             Weight.CAUTION,
             "capacitor.volts_unknown",
-            "Read the volts on the old capacitor first: the unit file does not say them, and the "
-            "rule is equal or higher.",
+            mark(
+                "Read the volts on the old capacitor first: the unit file does not say them, and "
+                "the rule is equal or higher."
+            ),
             source=PRACTICE,
         )
 
@@ -80,7 +82,7 @@ def _microfarads(reference: Reference, fitted: Specimen, served: Served) -> Reas
         "{shown} for the {title}, {it} {shown2} ({low} to {high} µF)",
         shown=shown(has, "µF"),
         title=title,
-        it=whose or "where such motors often have",
+        it=whose or mark("where such motors often have"),
         shown2=shown(wants, "µF"),
         low=f"{low:.4g}",
         high=f"{high:.4g}",
@@ -93,15 +95,19 @@ def _microfarads(reference: Reference, fitted: Specimen, served: Served) -> Reas
     )
     right = low <= has <= high
     wrong = (
-        "its start winding gets too little, and its torque drops"
+        mark("its start winding gets too little, and its torque drops")
         if has < wants
-        else ("its start winding gets too much and overheats")
+        else mark("its start winding gets too much and overheats")
     )
-    unread = "nobody read its plate or the old can, and one of them decides"
+    unread = mark("nobody read its plate or the old can, and one of them decides")
     return Reason(
         Weight.PASSES if right else Weight.BARS if whose else Weight.UNJUDGED,
         "capacitor.uf",
-        f"{told}; {outcome}." if right else f"{told}: {wrong if whose else unread}; {outcome}.",
+        say("{told}; {outcome}.", told=told, outcome=outcome)
+        if right
+        else say(
+            "{told}: {it}; {outcome}.", told=told, it=wrong if whose else unread, outcome=outcome
+        ),
         CALL.name,
         has,
         wants,
@@ -117,11 +123,11 @@ def _wanted(reference: Reference, fitted: Specimen, motor: str) -> tuple[float, 
     """
     new, found = fitted.unit.part(motor), reference.found.unit
     if "run_uf" in new.values:
-        return new.values["run_uf"], "which is made for"
+        return new.values["run_uf"], mark("which is made for")
     for each in run_sections(found):
         values = found.part(each.capacitor).values
         if each.motor == motor and each.section.microfarads in values:
-            return values[each.section.microfarads], "which had"
+            return values[each.section.microfarads], mark("which had")
     return fitted.number(motor, "run_uf"), ""
 
 
@@ -161,7 +167,7 @@ def _beside_the_old(fitted: Specimen, piece: str, old_volt: float) -> Reason:
     """Equal or higher than what comes out: the label of the old can counts, not our solution."""
     rated = _rated_volt(fitted, piece)
     enough = rated >= old_volt
-    why = "equal is enough" if rated == old_volt else "higher is welcome"
+    why = mark("equal is enough") if rated == old_volt else mark("higher is welcome")
     return Reason(
         Weight.PASSES if enough else Weight.BARS,
         "capacitor.volts",
@@ -184,15 +190,15 @@ def _by_the_solution(rated: float, usual: float, across: str) -> Reason:
     weight = Weight.PASSES if usual <= rated else Weight.CAUTION
     if usual > SOLVED_WITHIN * rated:
         weight = Weight.BARS
-    told = f"Rated {rated:g} V: {across}."
+    told = say("Rated {rated} V: {across}.", rated=f"{rated:g}", across=across)
     doubt = say(
         "Read the old one: it fits only in place of one of {rated} V or less.", rated=f"{rated:g}"
     )
-    after = {Weight.CAUTION: f" {doubt}", Weight.BARS: " It overheats, bulges and opens."}
+    after = {Weight.CAUTION: doubt, Weight.BARS: mark("It overheats, bulges and opens.")}
     return Reason(
         weight,
         "capacitor.volts_solved",
-        f"{told}{after.get(weight, '')}",
+        joined(" ", (told, after[weight])) if weight in after else told,
         CALL.name,
         rated,
         usual,

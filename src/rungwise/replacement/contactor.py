@@ -13,7 +13,7 @@ from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import heaters, poles_of
 from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, Specimen, Trial, held_out, stall
 from rungwise.unit import Part
-from rungwise.wording import say
+from rungwise.wording import joined, mark, say
 
 OLD_AMPS = {
     Against.RUNNING_MOTORS: "FLA",
@@ -22,7 +22,7 @@ OLD_AMPS = {
 }
 """Lines of the old label that the new one must reach."""
 
-WELD = "The contacts overheat, pit and weld."
+WELD = mark("The contacts overheat, pit and weld.")
 
 
 def contactor_reasons(
@@ -81,10 +81,10 @@ def full_load(
     if key is None:
         return
     rated = {part.title: fitted.number(part.name, _motor(part).amps) for part in motors}
-    listed = " + ".join(f"{title} {amp:g} A" for title, amp in rated.items())
+    listed = joined(" + ", (joined(" ", (each, f"{amp:g} A")) for each, amp in rated.items()))
     yield AtLeast(
         rule="contactor.fla",
-        figure="FLA",
+        figure=mark("FLA"),
         has=fitted.number(name, key),
         needs=sum(rated.values()),
         unit="A",
@@ -106,11 +106,11 @@ def locked_rotor(
     if key is None:
         return
     locked = {part.title: fitted.number(part.name, _motor(part).locked_amps) for part in motors}
-    listed = " + ".join(f"{title} {amp:g} A" for title, amp in locked.items())
+    listed = joined(" + ", (joined(" ", (each, f"{amp:g} A")) for each, amp in locked.items()))
     trial = stall(meant.unit, MIDDLE_LEG_V)
     yield AtLeast(
         rule="contactor.lra",
-        figure="LRA",
+        figure=mark("LRA"),
         has=fitted.number(name, key),
         needs=sum(locked.values()),
         unit="A",
@@ -119,7 +119,7 @@ def locked_rotor(
             listed=listed,
             pole_amp=f"{_pole_amp(meant, name, trial):.0f}",
         ),
-        otherwise="The contacts weld on a start, or break one that they cannot.",
+        otherwise=mark("The contacts weld on a start, or break one that they cannot."),
         situation=trial.name,
     )
 
@@ -146,11 +146,11 @@ def _resistive(fitted: Specimen, name: str) -> Iterator[AtLeast]:
     if key is not None and heaters(fitted.unit):
         yield AtLeast(
             rule="contactor.resistive",
-            figure="resistive",
+            figure=mark("resistive"),
             has=fitted.number(name, key),
             needs=heater_amp(fitted),
             unit="A",
-            why="what the crankcase heater takes through it",
+            why=mark("what the crankcase heater takes through it"),
             otherwise=WELD,
         )
 
@@ -171,15 +171,15 @@ def _beside_the_old(reference: Reference, fitted: Specimen, name: str) -> Iterat
             has=has,
             needs=had,
             unit="A",
-            why="as marked on the one that comes out; the rule is equal or more",
-            otherwise="The maker chose that for this unit.",
+            why=mark("as marked on the one that comes out; the rule is equal or more"),
+            otherwise=mark("The maker chose that for this unit."),
             source=PRACTICE,
         ).reason()
     if Against.RUNNING_MOTORS not in stated:
         yield Reason(
             Weight.CAUTION,
             "contactor.read_old",
-            "Read the old one: amps equal or more. The unit file does not say them.",
+            mark("Read the old one: amps equal or more. The unit file does not say them."),
             source=PRACTICE,
         )
 

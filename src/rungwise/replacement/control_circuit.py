@@ -23,7 +23,7 @@ from rungwise.replacement.trials import (
     stall,
 )
 from rungwise.unit import Part
-from rungwise.wording import capital, say
+from rungwise.wording import capital, mark, say
 
 PULLS_IN_BY = 0.85
 """Every coil is in by this share of its rated volts: IEC 60947-4-1, clause from memory."""
@@ -75,7 +75,7 @@ def _pulls_in(fitted: Specimen, contactor: str, rated: float, worth: float) -> R
     needs = rated * fitted.number(contactor, "pull_in_ratio")
     return AtLeast(
         rule="contactor.pull_in",
-        figure="coil volts",
+        figure=mark("coil volts"),
         has=volt,
         needs=needs,
         unit="V",
@@ -84,7 +84,7 @@ def _pulls_in(fitted: Specimen, contactor: str, rated: float, worth: float) -> R
             name=trial.name,
             rated=f"{rated:g}",
         ),
-        otherwise="It stays out or chatters, and the contacts burn.",
+        otherwise=mark("It stays out or chatters, and the contacts burn."),
         situation=trial.name,
         source="supply: ANSI C84.1 range A; check your own copy; pull-in: the part's own ratio",
     ).reason()
@@ -95,12 +95,12 @@ def _holds(fitted: Specimen, contactor: str, rated: float, worth: float) -> Reas
     volt = worth * _volt(fitted, contactor, trial)
     return AtLeast(
         rule="contactor.hold",
-        figure="coil volts",
+        figure=mark("coil volts"),
         has=volt,
         needs=rated * fitted.number(contactor, "drop_out_ratio"),
         unit="V",
         why=say("{name}, so that it does not let go", name=trial.name),
-        otherwise="It drops out when the compressor starts and chatters; the contacts weld.",
+        otherwise=mark("It drops out when the compressor starts and chatters; the contacts weld."),
         situation=trial.name,
         source="drop-out: IEC 60947-4-1; check your own copy",
     ).reason()
@@ -109,8 +109,8 @@ def _holds(fitted: Specimen, contactor: str, rated: float, worth: float) -> Reas
 def _worst(fitted: Specimen, contactor: str, rated: float, worth: float) -> Iterator[Reason]:
     """A specimen that needs the full 85% and a supply at the lower end of its marking."""
     for leg, share, whose in (
-        (LOW_LEG_V, PULLS_IN_BY, "a coil that needs the full 85% that the standard allows"),
-        (LOWEST_LEG_V, fitted.number(contactor, "pull_in_ratio"), "its own coil"),
+        (LOW_LEG_V, PULLS_IN_BY, mark("a coil that needs the full 85% that the standard allows")),
+        (LOWEST_LEG_V, fitted.number(contactor, "pull_in_ratio"), mark("its own coil")),
     ):
         trial = inrush(fitted.unit, leg)
         volt = worth * _volt(fitted, contactor, trial)
@@ -198,7 +198,7 @@ def load_reasons(fitted: Specimen) -> Iterator[Reason]:
         volt, amp = fitted.port(CALL, key, 1)
         yield AtLeast(
             rule="transformer.va",
-            figure="transformer",
+            figure=mark("transformer"),
             has=fitted.number(part.name, winding.volt_amperes),
             needs=volt * amp,
             unit="VA",
@@ -207,7 +207,7 @@ def load_reasons(fitted: Specimen) -> Iterator[Reason]:
                 amp=f"{amp:.2f}",
                 volt=f"{volt:.1f}",
             ),
-            otherwise="It overheats until its winding opens.",
+            otherwise=mark("It overheats until its winding opens."),
             situation=CALL.name,
             source="from the solution",
         ).reason()
@@ -239,11 +239,11 @@ def _primary(fitted: Specimen, name: str) -> Reason:
         rated=f"{rated:g}",
         volt=f"{volt:.0f}",
     )
-    what = "its secondary then gives too few volts" if volt < rated else "it overheats"
+    what = mark("its secondary then gives too few volts") if volt < rated else mark("it overheats")
     return Reason(
         Weight.PASSES if near else Weight.BARS,
         "transformer.primary",
-        f"{told}." if near else f"{told}: {what}.",
+        say("{told}.", told=told) if near else say("{told}: {what}.", told=told, what=what),
         CALL.name,
         rated,
         volt,

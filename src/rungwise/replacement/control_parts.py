@@ -40,12 +40,14 @@ def delay_reasons(
     needs = had if stated else LEAST_DELAY_S
     compared = AtLeast(
         rule="delay.seconds",
-        figure="delay",
+        figure=mark("delay"),
         has=has,
         needs=needs,
         unit="s",
-        why="as in the one that comes out" if stated else "the usual least; read the old one",
-        otherwise="The compressor starts against pressure and stalls.",
+        why=mark("as in the one that comes out")
+        if stated
+        else mark("the usual least; read the old one"),
+        otherwise=mark("The compressor starts against pressure and stalls."),
         situation=CALL.name,
         source=PRACTICE,
     ).reason()
@@ -73,12 +75,13 @@ def relay_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) 
     }
     yield AtLeast(
         rule="relay.amps",
-        figure="contact",
+        figure=mark("contact"),
         has=candidate.figures[key],
         needs=sum(fed.values()),
         unit="A",
-        why=", ".join(f"{title} {amp:g} A" for title, amp in fed.items()) or "nothing hangs on it",
-        otherwise="It burns or welds.",
+        why=joined(", ", (joined(" ", (each, f"{amp:g} A")) for each, amp in fed.items()))
+        or mark("nothing hangs on it"),
+        otherwise=mark("It burns or welds."),
         situation=CALL.name,
         source=PRACTICE,
     ).reason()
@@ -93,12 +96,12 @@ def _carries_heat(reference: Reference, candidate: Candidate, key: str) -> Reaso
     poles = poles_of(meant.unit, name).poles
     return AtLeast(
         rule="relay.amps",
-        figure="contact",
+        figure=mark("contact"),
         has=candidate.figures[key],
         needs=max(meant.amp(heat, (name, pole.element)) for pole in poles),
         unit="A",
-        why="what the elements behind it take on a call for heat",
-        otherwise="It burns or welds.",
+        why=mark("what the elements behind it take on a call for heat"),
+        otherwise=mark("It burns or welds."),
         situation=heat.name,
         source=PRACTICE,
     ).reason()
@@ -146,12 +149,12 @@ def heater_stat_reasons(
         return
     yield AtLeast(
         rule="heater_stat.amps",
-        figure="contact",
+        figure=mark("contact"),
         has=candidate.figures[contact],
         needs=heater_amp(fitted),
         unit="A",
-        why="what the heater takes",
-        otherwise="It burns.",
+        why=mark("what the heater takes"),
+        otherwise=mark("It burns."),
         source=PRACTICE,
     ).reason()
 
@@ -181,15 +184,15 @@ def thermostat_reasons(
     gets = max((fitted.port(CALL, (part.name, winding.element), 1)[0]
                 for part, winding in fitted.unit.having(Transformer)), default=0.0)  # fmt: skip
     line = volt > LINE_VOLT
+    told = say(
+        "It is made for {volt} V; here it switches {gets} V.", volt=f"{volt:g}", gets=f"{gets:.0f}"
+    )
     yield Reason(
         Weight.BARS if line else Weight.PASSES,
         "thermostat.volts",
-        say(
-            "It is made for {volt} V; here it switches {gets} V",
-            volt=f"{volt:g}",
-            gets=f"{gets:.0f}",
-        )
-        + (": its contacts and its works are for line volts." if line else "."),
+        joined(" ", (told, mark("Its contacts and its works are for line volts.")))
+        if line
+        else told,
         CALL.name,
         volt,
         gets,
@@ -201,12 +204,12 @@ def thermostat_reasons(
         amp = max(fitted.amp(CALL, (name, pole.element)) for pole in poles)
         yield AtLeast(
             rule="thermostat.amps",
-            figure="contacts",
+            figure=mark("contacts"),
             has=candidate.figures[contacts],
             needs=amp,
             unit="A",
-            why="what goes through one of them on a call",
-            otherwise="They burn or stick.",
+            why=mark("what goes through one of them on a call"),
+            otherwise=mark("They burn or stick."),
             situation=CALL.name,
             source="from the solution",
         ).reason()
@@ -242,16 +245,17 @@ class _Warmed(NamedTuple):
 
 _WARMED: Mapping[str, _Warmed] = {
     "oil": _Warmed(
-        "with the thermostat off in the cold",
-        "the oil stays colder than it should", "the oil is overheated",
+        mark("with the thermostat off in the cold"),
+        mark("the oil stays colder than it should"), mark("the oil is overheated"),
     ),
     "air": _Warmed(
-        "on a call for heat",
-        "the house stays colder than it should", "its wires, switch and breaker carry too much",
+        mark("on a call for heat"),
+        mark("the house stays colder than it should"),
+        mark("its wires, switch and breaker carry too much"),
     ),
     "ice": _Warmed(
-        "in a defrost",
-        "ice stays on the coil", "its wires, timer and breaker carry too much",
+        mark("in a defrost"),
+        mark("ice stays on the coil"), mark("its wires, timer and breaker carry too much"),
     ),
 }  # fmt: skip
 
@@ -267,17 +271,24 @@ def heater_reasons(
     at_work = (called(fitted.unit) if called is not None else None) or COLD
     solved = fitted.watt(at_work, (name, heater.element))
     same = abs(has / had - 1) <= HEATER_SHARE
-    told = say("{shown} in place of {shown2}; ", shown=shown(has, "W"), shown2=shown(had, "W"))
-    told += say(
-        "{when} it gets {solved} W", when=_WARMED[heater.warms].when, solved=f"{solved:.0f}"
+    told = say(
+        "{has} in place of {had}; {when} it gets {solved} W",
+        has=shown(has, "W"),
+        had=shown(had, "W"),
+        when=_WARMED[heater.warms].when,
+        solved=f"{solved:.0f}",
     )
     short = _WARMED[heater.warms].less if has < had else _WARMED[heater.warms].more
     stated = reference.stated(name, heater.watt)
-    unread = "" if stated else " The unit file does not say the old one's watts: read them."
+    unread = mark("The unit file does not say the old one's watts: read them.")
     yield Reason(
         Weight.PASSES if same else Weight.BARS if stated else Weight.CAUTION,
         "heater.watts",
-        f"{told}." if same else f"{told}: {short}.{unread}",
+        say("{told}.", told=told)
+        if same
+        else joined(
+            " ", (say("{told}: {short}.", told=told, short=short), *([] if stated else [unread]))
+        ),
         at_work.name,
         has,
         had,

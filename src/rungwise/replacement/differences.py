@@ -15,7 +15,7 @@ from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.reference import Reference, is_run_capacitor
 from rungwise.replacement.trials import OFF as STANDING
 from rungwise.replacement.trials import Specimen
-from rungwise.wording import joined, mark, say
+from rungwise.wording import capital, joined, mark, say
 
 _LIKEWISE = mark(", and likewise in {more} more situations")
 _ONCE_MORE = mark(", and likewise in {more} more situation")
@@ -90,7 +90,7 @@ def behaviour_reasons(reference: Reference, fitted: Specimen) -> Iterator[Reason
 
 def in_words(situation: Situation) -> str:
     """A situation as the start of a sentence: "With the thermostat off"."""
-    return situation.clause[0].upper() + situation.clause[1:]
+    return capital(situation.clause)
 
 
 def _counts(fitted: Specimen, name: str, was: int, now: int) -> bool:
@@ -131,11 +131,22 @@ def _sentence(each: Difference) -> str:
             amount=f"{each.amount:.1f}",
         )
     elif each.does in (Does.HUMS, Does.BACKWARDS):
-        told = (
-            f"{where} the {each.title} {Does(each.does).words}, {each.amount:.0f} W, {_meant(each)}"
+        told = say(
+            "{where} the {title} {does}, {amount} W, {meant}",
+            where=where,
+            title=each.title,
+            does=mark(Does(each.does).words),
+            amount=f"{each.amount:.0f}",
+            meant=_meant(each),
         )
     else:
-        told = f"{where} the {each.title} {Does(each.does).words} {_meant(each)}"
+        told = say(
+            "{where} the {title} {does} {meant}",
+            where=where,
+            title=each.title,
+            does=mark(Does(each.does).words),
+            meant=_meant(each),
+        )
     more = len(each.situations) - 1
     also = say(_LIKEWISE if more > 1 else _ONCE_MORE, more=more) if more else ""
     return joined("", (told, also, "."))
@@ -143,7 +154,9 @@ def _sentence(each: Difference) -> str:
 
 def _meant(each: Difference) -> str:
     watt = f", {each.meant_amount:.0f} W" if each.meant == Does.RUNS else ""
-    return say("where it {words}{watt}, as it is meant to", words=Does(each.meant).words, watt=watt)
+    return say(
+        "where it {words}{watt}, as it is meant to", words=mark(Does(each.meant).words), watt=watt
+    )
 
 
 def _harms(reference: Reference, fitted: Specimen) -> Iterator[Reason]:
@@ -161,7 +174,7 @@ def _harms(reference: Reference, fitted: Specimen) -> Iterator[Reason]:
             situation = reference.situations[first]
             amount = float(after.harm_amount[first, at, 0])
             what = _suffering(fitted, harm, amount)
-            text = f"{in_words(situation)} {what}."
+            text = say("{in_words} {what}.", in_words=in_words(situation), what=what)
             yield Reason(
                 Weight.BARS, f"harm.{harm.part}", text, situation.name, source="the solution"
             )
@@ -195,7 +208,7 @@ def _suffering(fitted: Specimen, harm: Harm, amount: float) -> str:
             return (
                 say("the {noun} of the {title} {verb}", noun=noun, title=title, verb=verb)
                 if noun
-                else f"the {title} {verb}"
+                else say("the {title} {verb}", title=title, verb=verb)
             )
     unit = "W" if harm.hurt is Hurt.HEATER else "V"
     return say(

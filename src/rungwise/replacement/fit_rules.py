@@ -26,9 +26,9 @@ from rungwise.replacement.seating import Seated, in_place_of, seat
 from rungwise.replacement.supply_circuit import contactors, heaters
 from rungwise.replacement.trials import Specimen, specimens, usual_trials
 from rungwise.unit import Unit
-from rungwise.wording import joined, say
+from rungwise.wording import joined, mark, say
 
-_NEVER_SEEN = ("footprint", "approval by the unit's maker")
+_NEVER_SEEN = (mark("footprint"), mark("approval by the unit's maker"))
 """What no answer has looked at, whatever the part (common practice, no source)."""
 
 
@@ -156,7 +156,7 @@ class _Fitting:
                 "label.assumed",
                 say(
                     "Not in the candidate's file, taken from the usual part: {join}.",
-                    join=joined("; ", missing),
+                    join=joined("; ", (mark(each) for each in missing)),
                 ),
             )
 

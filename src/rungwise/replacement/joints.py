@@ -12,7 +12,7 @@ from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.seating import Seated, WireEnd
 from rungwise.unit import Unit, Wire
-from rungwise.wording import mark, say
+from rungwise.wording import joined, mark, named, say
 
 TORQUE = "terminal.torque"
 """The rule of the work that only a part that goes in asks for."""
@@ -30,7 +30,7 @@ def joint_reasons(unit: Unit, candidate: Candidate, seated: Seated) -> Iterator[
         if terminal_of(terminal) in candidate.terminals:
             yield from _places(unit, candidate, seated, terminal, ends)
         elif len(ends) > 1:
-            joints = ", ".join(joint for _, joint in _joints(unit, seated, ends))
+            joints = joined(", ", (named(joint) for _, joint in _joints(unit, seated, ends)))
             untold.append(
                 say(
                     "{terminal} takes {len} wires ({joints})",
@@ -52,7 +52,7 @@ def _loose(unit: Unit, seated: Seated) -> Iterator[Reason]:
             "terminal.missing",
             say(
                 "The {colour} wire from {terminal} finds no terminal on it.",
-                colour=wire.colour,
+                colour=named(wire.colour),
                 terminal=terminal,
             ),
             source=mark("from the wires of the unit file"),
@@ -62,15 +62,24 @@ def _loose(unit: Unit, seated: Seated) -> Iterator[Reason]:
 def _added(candidate: Candidate, seated: Seated) -> Iterator[Reason]:
     if not seated.added:
         return
-    listed = "; ".join(
-        say("{start} to {end} ({awg} AWG)", start=w.start, end=w.end, awg=f"{w.awg:g}")
-        for w in seated.added
+    listed = joined(
+        "; ",
+        (
+            say("{start} to {end} ({awg} AWG)", start=w.start, end=w.end, awg=f"{w.awg:g}")
+            for w in seated.added
+        ),
     )
     kit = candidate.kind.beside_motor
     yield Reason(
         Weight.CHANGE,
         "wire.added",
-        f"{'Connect its wires' if kit else 'Add what the old part had inside, a wire'}: {listed}.",
+        say(
+            "{it}: {listed}.",
+            it=mark("Connect its wires")
+            if kit
+            else mark("Add what the old part had inside, a wire"),
+            listed=listed,
+        ),
         source=mark("from the wires of the unit file"),
     )
 
@@ -84,7 +93,7 @@ def _renamed(unit: Unit, candidate: Candidate, seated: Seated) -> Iterator[Reaso
             old = wire.start if end == "start" else wire.end
             if terminal_of(old) != terminal_of(new):
                 moved.append(
-                    say("{colour} from {old} to {new}", colour=wire.colour, old=old, new=new)
+                    say("{colour} from {old} to {new}", colour=named(wire.colour), old=old, new=new)
                 )
     if moved:
         yield Reason(
@@ -93,7 +102,7 @@ def _renamed(unit: Unit, candidate: Candidate, seated: Seated) -> Iterator[Reaso
             say(
                 "The terminals of a {candidate} have other names: {things}.",
                 candidate=candidate.title,
-                things="; ".join(moved),
+                things=joined("; ", moved),
             ),
             source=mark("from the wires of the unit file"),
         )
@@ -142,7 +151,7 @@ def _not_told(untold: Sequence[str]) -> Reason:
         say(
             "The candidate's file does not say what places its terminals have. "
             "Count them before the old part comes out: {things}.",
-            things="; ".join(untold),
+            things=joined("; ", untold),
         ),
     )
 
@@ -179,10 +188,10 @@ def _no_place(terminal: str, wire: Wire, wires: int, places: int) -> Reason:
             " {colour} wire and another of its size to one tail with a listed "
             "connector, and put the tail there.",
             terminal=terminal,
-            places=places or "no",
+            places=places or mark("no"),
             places2="" if places == 1 else "s",
             wires=wires,
-            colour=wire.colour,
+            colour=named(wire.colour),
         ),
         has=float(places),
         needs=float(wires),
@@ -195,11 +204,11 @@ def _work(terminal: str, wire: Wire, joint: str, place: str) -> Reason:
         "joint.remade",
         say(
             "The {colour} wire ({awg} AWG, {joint}) at {terminal} meets a {place}: {work_for}.",
-            colour=wire.colour,
+            colour=named(wire.colour),
             awg=f"{wire.awg:g}",
-            joint=joint,
+            joint=named(joint),
             terminal=terminal,
-            place=place,
+            place=named(place),
             work_for=work_for(joint, place),
         ),
     )

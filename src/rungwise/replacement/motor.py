@@ -15,7 +15,7 @@ from rungwise.replacement.reason import Reason, Weight, shown
 from rungwise.replacement.reference import Reference, run_sections, with_part
 from rungwise.replacement.trials import CALL, START, Specimen, running_amp
 from rungwise.unit import Unit
-from rungwise.wording import say
+from rungwise.wording import joined, mark, say
 
 VOLT_SHARE = 0.10
 """A motor runs within ±10% of its rated volts: NEMA MG 1-12.44."""
@@ -58,7 +58,10 @@ def motor_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) 
         yield Reason(
             Weight.CAUTION,
             "motor.compressor",
-            "Only its electrical side is judged: capacity, refrigerant, oil and fittings are not.",
+            mark(
+                "Only its electrical side is judged: capacity, refrigerant, oil and fittings "
+                "are not."
+            ),
         )
 
 
@@ -123,7 +126,11 @@ def _volts(fitted: Specimen, name: str, figures: Mapping[str, float]) -> Reason:
     return Reason(
         Weight.PASSES if near else Weight.BARS,
         "motor.volts",
-        f"{told}." if near else f"{told}: it {'burns out' if volt > rated else 'stalls'}.",
+        say("{told}.", told=told)
+        if near
+        else say(
+            "{told}: it {it}.", told=told, it=mark("burns out") if volt > rated else mark("stalls")
+        ),
         CALL.name,
         rated,
         volt,
@@ -148,11 +155,11 @@ def _speed(reference: Reference, fitted: Specimen, name: str) -> Reason:
             has2=f"{has / had:.2f}",
         )
     )
-    unsure = "" if stated else " The unit file does not say the speed; read it off the old motor."
+    unsure = mark("The unit file does not say the speed; read it off the old motor.")
     return Reason(
         Weight.PASSES if same and stated else Weight.BARS if stated else Weight.CAUTION,
         "motor.rpm",
-        told + unsure,
+        told if stated else joined(" ", (told, unsure)),
         CALL.name,
         has,
         had,
@@ -183,7 +190,7 @@ def _work(reference: Reference, fitted: Specimen, name: str) -> Reason:
     return Reason(
         Weight.PASSES if enough else Weight.BARS,
         "motor.work",
-        f"{told}."
+        say("{told}.", told=told)
         if enough
         else say("{told}: it is too weak and trips on its overload.", told=told),
         CALL.name,
@@ -225,5 +232,7 @@ def _rotation(reference: Reference, candidate: Candidate) -> Iterator[Reason]:
         yield Reason(
             Weight.CAUTION,
             "motor.rotation",
-            "Nothing says whether it turns the way the blade is made for: compare the arrows.",
+            mark(
+                "Nothing says whether it turns the way the blade is made for: compare the arrows."
+            ),
         )

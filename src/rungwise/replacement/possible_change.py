@@ -133,7 +133,8 @@ def heater_to_the_line(
     if not _does_all(reference.meant, specimen, cold):
         return None
     watt = _watt_when_off(specimen, outdoors[0].name, cold)
-    lines = " and ".join(terminal_of(end) for end in line_side(unit, contactor)[:2])
+    one, *more = (terminal_of(end) for end in line_side(unit, contactor)[:2])
+    lines = say("{one} and {other}", one=one, other=more[0]) if more else one
     stat = measured(f"{fahrenheit(stat_kind.parameter(setting).default):.0f}", "°F")
     return PossibleChange(
         say(

@@ -37,7 +37,7 @@ from rungwise.replacement.trials import (
     inrush,
 )
 from rungwise.unit import Unit
-from rungwise.wording import mark, say
+from rungwise.wording import capital, mark, say
 
 SAME_AMPS = "the rule is the same amps and the same type, after finding what blew it"
 ENDLESS_A = 1e6
@@ -132,12 +132,12 @@ def disconnect_reasons(
     loads = circuit_loads(fitted.unit)
     yield AtLeast(
         rule="disconnect.amps",
-        figure="disconnect",
+        figure=mark("disconnect"),
         has=fitted.number(name, key),
         needs=disconnect_a(loads),
         unit="A",
         why=say("115% of {running_a} A of loads", running_a=f"{loads.running_a:.1f}"),
-        otherwise="Its jaws overheat.",
+        otherwise=mark("Its jaws overheat."),
         situation=CALL.name,
         source="NEC 440.12, 2023",
     ).reason()
@@ -151,7 +151,7 @@ def breaker_reasons(
     name = candidate.parts[0]
     has = fitted.number(name, opens_at(fitted.unit, name))
     if feeds_outdoors(reference.found.unit, name):
-        yield from _within(fitted.unit, "breaker", has)
+        yield from _within(fitted.unit, mark("breaker"), has)
         yield from _outdoor_conductors(fitted.unit, has)
         return
     yield from _small_breaker(reference, fitted, name)
@@ -210,12 +210,12 @@ def _switch(fitted: Specimen, candidate: Candidate) -> Reason:
     amp = _most_amps(fitted, name)
     return AtLeast(
         rule="switch.amps",
-        figure="switch",
+        figure=mark("switch"),
         has=fitted.number(name, key),
         needs=amp,
         unit="A",
-        why="what runs through it on a call",
-        otherwise="Its contacts overheat.",
+        why=mark("what runs through it on a call"),
+        otherwise=mark("Its contacts overheat."),
         situation=CALL.name,
         source="from the solution",
     ).reason()
@@ -263,12 +263,12 @@ def _small_breaker(reference: Reference, fitted: Specimen, name: str) -> Iterato
     amp = _most_amps(fitted, name)
     yield AtLeast(
         rule="breaker.carries",
-        figure="breaker",
+        figure=mark("breaker"),
         has=has,
         needs=CONTINUOUS * amp,
         unit="A",
         why=say("125% of the {amp} A that run through it on a call", amp=f"{amp:.1f}"),
-        otherwise="It opens in ordinary use.",
+        otherwise=mark("It opens in ordinary use."),
         situation=CALL.name,
         source="NEC 210.20(A); amps from the solution",
     ).reason()
@@ -283,14 +283,16 @@ def _fuses(
     if is_fused:
         yield AtLeast(
             rule="disconnect.holder",
-            figure="disconnect",
+            figure=mark("disconnect"),
             has=fitted.number(name, key),
             needs=fitted.number(name, opens_at(fitted.unit, name)),
             unit="A",
-            why="the fuses in it",
-            otherwise="Its holders carry more than they are made for.",
+            why=mark("the fuses in it"),
+            otherwise=mark("Its holders carry more than they are made for."),
         ).reason()
-        yield from _within(fitted.unit, "fuses", fitted.number(name, opens_at(fitted.unit, name)))
+        yield from _within(
+            fitted.unit, mark("fuses"), fitted.number(name, opens_at(fitted.unit, name))
+        )
     elif was_fused:
         limit = marked_or_computed(fitted.unit, loads)
         unit, breakers = fitted.unit, outdoor_breakers(fitted.unit)
@@ -327,8 +329,8 @@ def _within(unit: Unit, what: str, has: float) -> Iterator[Reason]:
         has=has,
         needs=limit.least_a,
         unit="A",
-        why="minimum circuit ampacity",
-        otherwise="It opens on a long hot day with nothing wrong.",
+        why=mark("minimum circuit ampacity"),
+        otherwise=mark("It opens on a long hot day with nothing wrong."),
         situation=CALL.name,
         source=limit.source,
     ).reason()
@@ -339,7 +341,7 @@ def _within(unit: Unit, what: str, has: float) -> Iterator[Reason]:
             say(
                 "{capitalize} of {has} A, {words}: a fault in the unit would burn longer "
                 "than it was tested for.",
-                capitalize=what.capitalize(),
+                capitalize=capital(what),
                 has=f"{has:g}",
                 words=limit.words,
             ),

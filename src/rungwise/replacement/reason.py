@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from rungwise.quantity import quantity_told
-from rungwise.wording import capital
+from rungwise.wording import capital, joined, mark, say
 
 PRACTICE = "rule of thumb"
 
@@ -31,10 +31,10 @@ class Weight(Enum):
 class Verdict(Enum):
     """The answer to "can this part go in here?", best first."""
 
-    SERVES = "fits"
-    CHANGES = "fits with changes"
-    UNJUDGED = "not judged"
-    NOT = "will not work"
+    SERVES = mark("fits")
+    CHANGES = mark("fits with changes")
+    UNJUDGED = mark("not judged")
+    NOT = mark("will not work")
 
     @property
     def serves(self) -> bool:
@@ -96,16 +96,21 @@ class AtLeast:
     @property
     def read(self) -> str:
         """The figure as it is read off the label: "FLA 30 A"."""
-        return f"{capital(self.figure)} {shown(self.has, self.unit)}"
+        return joined(" ", (capital(self.figure), shown(self.has, self.unit)))
 
     def reason(self) -> Reason:
         """Passed, or a bar with its consequence."""
         enough = self.has >= self.needs * (1 - _CLOSE)
-        told = f"{self.read}, needed {shown(self.needs, self.unit)}: {self.why}."
+        told = say(
+            "{figure}, needed {needs}: {why}.",
+            figure=self.read,
+            needs=shown(self.needs, self.unit),
+            why=self.why,
+        )
         return Reason(
             Weight.PASSES if enough else Weight.BARS,
             self.rule,
-            told if enough else f"{told} {self.otherwise}",
+            told if enough else joined(" ", (told, self.otherwise)),
             self.situation,
             self.has,
             self.needs,

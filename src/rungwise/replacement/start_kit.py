@@ -99,7 +99,7 @@ class _Pair:
         volt = self.coil_volt(trial)
         return AtLeast(
             rule="kit.pick_up_high_enough",
-            figure="pick-up",
+            figure=mark("pick-up"),
             has=self.fitted.number(self.relay.name, pick_up),
             needs=STANDING_SHARE * volt,
             unit="V",
@@ -109,7 +109,7 @@ class _Pair:
                 volt=f"{volt:.0f}",
                 name=trial.name,
             ),
-            otherwise="It takes the start capacitor out before the rotor has moved.",
+            otherwise=mark("It takes the start capacitor out before the rotor has moved."),
             situation=trial.name,
             source="from the solution",
         ).reason()
@@ -166,7 +166,7 @@ class _Pair:
         return Reason(
             Weight.PASSES if held else Weight.BARS,
             "kit.stays_out",
-            f"{told}."
+            say("{told}.", told=told)
             if held
             else say("{told}: it chatters, and its contact and capacitor burn.", told=told),
             CALL.name,
@@ -181,23 +181,23 @@ class _Pair:
         if self.was_there(self.capacitor) and self.reference.stated(name, key):
             return AtLeast(
                 rule="kit.capacitor_volts",
-                figure="start capacitor",
+                figure=mark("start capacitor"),
                 has=self.fitted.number(name, key),
                 needs=self.reference.found.number(name, key),
                 unit="V",
-                why="as marked on the one that comes out; the rule is equal or higher",
-                otherwise="It fails after few starts.",
+                why=mark("as marked on the one that comes out; the rule is equal or higher"),
+                otherwise=mark("It fails after few starts."),
                 source=PRACTICE,
             ).reason()
         trial = stall(self.fitted.unit, HIGH_LEG_V)
         return AtLeast(
             rule="kit.capacitor_volts",
-            figure="start capacitor",
+            figure=mark("start capacitor"),
             has=self.fitted.number(name, key),
             needs=self.fitted.volt(trial, *(f"{name}.{end}" for end in self.section.ends)),
             unit="V",
             why=say("what stands across it {name}", name=trial.name),
-            otherwise="It fails after few starts.",
+            otherwise=mark("It fails after few starts."),
             situation=trial.name,
             source="from the solution",
         ).reason()
@@ -290,14 +290,16 @@ _NOT_OF_SIZE = mark(
 def _size(fitted: Specimen, candidate: Candidate) -> Reason:
     """For what compressor it is: the compressor maker's list, or the horsepower on its label."""
     if candidate.texts.get("listed") == "yes":
-        told = "The compressor's maker lists it for this compressor."
+        told = mark("The compressor's maker lists it for this compressor.")
         return Reason(Weight.PASSES, "kit.size", told, source="from the candidate's file")
     if not {"least_hp", "most_hp"} <= set(candidate.figures):
         return Reason(
             Weight.UNJUDGED,
             "kit.size",
-            "Only what the compressor maker lists, or a kit rated for its horsepower: neither is "
-            "given of this one. It cures no weak capacitor and no low volts.",
+            mark(
+                "Only what the compressor maker lists, or a kit rated for its horsepower: neither "
+                "is given of this one. It cures no weak capacitor and no low volts."
+            ),
         )
     compressors = fitted.unit.roles.compressors
     if len(compressors) != 1:

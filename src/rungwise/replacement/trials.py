@@ -31,7 +31,7 @@ from rungwise.circuit import (
 from rungwise.parts import FloatArray, Motor, Poles, Supply
 from rungwise.replacement.supply_circuit import contactors
 from rungwise.unit import Part, Unit
-from rungwise.wording import say
+from rungwise.wording import mark, say
 
 
 @dataclass(frozen=True)
@@ -188,14 +188,14 @@ MIDDLE_LEG_V = 120.0
 HIGH_LEG_V = 126.0
 """Most volts of a leg (252 between legs): ANSI C84.1 range A, from memory."""
 
-CALL = Trial("on a call", CALLING)
+CALL = Trial(mark("on a call"), CALLING)
 
 
-START = Trial("first seconds of a call", STARTING)
+START = Trial(mark("first seconds of a call"), STARTING)
 
-OFF = Trial("thermostat off", STANDBY)
+OFF = Trial(mark("thermostat off"), STANDBY)
 
-COLD = Trial("thermostat off, freezing outdoors", COLD_STANDBY)
+COLD = Trial(mark("thermostat off, freezing outdoors"), COLD_STANDBY)
 
 
 def heat_call(unit: Unit) -> Trial | None:
@@ -283,7 +283,7 @@ def supply(unit: Unit, leg_v: float) -> dict[Key, float]:
 def leg_told(unit: Unit, leg_v: float) -> str:
     """Such as "108 V a leg": the volts that `supply` sets, of the first service."""
     shares = [nominal_leg_v(unit, part) / MIDDLE_LEG_V for part, _ in unit.having(Supply)]
-    return f"{leg_v * (shares[0] if shares else 1.0):.4g} V a leg"
+    return say("{volts} V a leg", volts=f"{leg_v * (shares[0] if shares else 1.0):.4g}")
 
 
 def nominal_leg_v(unit: Unit, part: Part) -> float:

@@ -22,15 +22,15 @@ from rungwise.replacement import (
 )
 from rungwise.unit import Unit
 from rungwise.web.shown import Shown
-from rungwise.wording import mark, named, say
+from rungwise.wording import joined, mark, named, say
 
 MARKS = {
-    Weight.BARS: "no",
-    Weight.UNJUDGED: "not judged",
-    Weight.CHANGE: "change",
-    Weight.CAUTION: "look",
-    Weight.NOTE: "note",
-    Weight.PASSES: "ok",
+    Weight.BARS: mark("no"),
+    Weight.UNJUDGED: mark("not judged"),
+    Weight.CHANGE: mark("change"),
+    Weight.CAUTION: mark("look"),
+    Weight.NOTE: mark("note"),
+    Weight.PASSES: mark("ok"),
 }
 
 WARNED = ("live.more",)
@@ -89,7 +89,7 @@ def line_of_fit(told: Fit) -> FitLine:
     return FitLine(
         name=candidate.name,
         title=candidate.title,
-        verdict=told.verdict.value,
+        verdict=mark(told.verdict.value),
         serves=told.verdict.serves,
         with_work=told.verdict is Verdict.CHANGES,
         price=_price(candidate),
@@ -98,7 +98,7 @@ def line_of_fit(told: Fit) -> FitLine:
         against=_against(told),
         passed=[_reason(each) for each in told.told(Weight.PASSES)],
         changes=[each.text for each in told.changes],
-        not_judged=", ".join(told.not_judged),
+        not_judged=joined(", ", (mark(each) for each in told.not_judged)),
     )
 
 
