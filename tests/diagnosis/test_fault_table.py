@@ -51,17 +51,6 @@ def test_suspects_are_grouped_by_what_would_be_done() -> None:
     assert names == ["coil_open", "coil_shorted", "contacts_open"]
 
 
-def test_a_slice_keeps_the_readings_of_its_checks_in_the_order_asked() -> None:
-    table = circuit.model().table
-    part = table.only_checks(["coil_ohms", "compressor", "volts_load"])
-    assert [card.id for card in part.checks] == ["coil_ohms", "compressor", "volts_load"]
-    whole = table.check_index("volts_load")
-    np.testing.assert_array_equal(part.reading[:, 2], table.reading[:, whole])
-    np.testing.assert_array_equal(
-        part.choice_probability[1], table.choice_probability[table.check_index("compressor")]
-    )
-
-
 def test_a_saved_table_comes_back_whole(tmp_path: Path) -> None:
     table = circuit.model().table
     table.save(tmp_path / "tables" / "unit.npz")

@@ -51,6 +51,15 @@ def test_of_two_equal_checks_the_dead_one_is_made() -> None:
     assert chosen(certain([suspect("a"), suspect("b")], checks, [[0, 0], [1, 1]])) == "the dead one"
 
 
+@pytest.mark.parametrize("names", [("a", "b"), ("b", "a")])
+def test_of_checks_alike_in_all_the_first_of_the_file_is_made(names: tuple[str, str]) -> None:
+    alike = certain(
+        [suspect("x"), suspect("y")], [yes_no(each) for each in names], [[0, 0], [1, 1]]
+    )
+    assert chosen(alike) == names[0]
+    assert next_check(alike, allowed=set(names)).check == alike.table.checks[0]
+
+
 def test_risk_is_paid_for_in_minutes() -> None:
     belief = two_equal_checks(minutes=1.0, risk=5.0, live=True)
     assert chosen(belief) == "first"

@@ -13,7 +13,7 @@ only sampled (`joint`).
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -292,26 +292,6 @@ class FaultTable:
     def suspect(self, suspect_id: str) -> SuspectCard:
         """Card of a suspect. Raises `UnknownName` with close matches."""
         return self.suspects[self.suspect_index(suspect_id)]
-
-    def only_checks(self, check_ids: Iterable[str]) -> FaultTable:
-        """The same suspects with fewer checks, in the order asked for."""
-        columns = [self.check_index(check_id) for check_id in check_ids]
-        choices = self.choice_probability
-        return FaultTable(
-            suspects=self.suspects,
-            checks=tuple(self.checks[column] for column in columns),
-            suspect_of=self.suspect_of,
-            reading=self.reading[:, columns],
-            reading_sd=self.reading_sd[:, columns],
-            choice_probability={
-                at: choices[column] for at, column in enumerate(columns) if column in choices
-            },
-            digest=self.digest,
-            slope=self.slopes.of_checks(columns),
-            slope_of=self.slope_of,
-            own=self.own[:, columns],
-            tangent=None if self.tangent is None else self.tangent[:, columns],
-        )
 
     def save(self, path: str | Path) -> None:
         """Write the table as one file (see `table_file`)."""
