@@ -9,7 +9,7 @@ from typing import Literal
 from rungwise.verification.air import MoistAir, capacity, expected_split_k
 from rungwise.verification.finding import Finding, Level
 from rungwise.verification.refrigerant import refrigerant, saturation_c, subcooling_k, superheat_k
-from rungwise.wording import capital, in_both, joined, say
+from rungwise.wording import capital, in_both, joined, mark, say
 
 Metering = Literal["fixed orifice", "expansion valve"]
 ChargeState = Literal[
@@ -193,7 +193,8 @@ def _temperatures(
             degrees3=_degrees(high),
         )
         if cold < ICE_C:
-            text += ", the coil will ice" if level == "refuse" else ", unless it is a cooler's coil"
+            ices = level == "refuse"
+            text += mark(", the coil will ice") if ices else mark(", unless it is a cooler's coil")
         text += "."
         if why:
             level, text = (
@@ -215,7 +216,7 @@ def _evaporating(celsius: float, *, freezes: bool) -> Level:
 
 def gauges_again(told: ChargeReadings, conditions: Conditions) -> tuple[Finding, ...]:
     """Pressures and lines that cannot be so, to be read again. Raises UnknownName, BadReading."""
-    why = "; ".join(_unbelievable(told, conditions))
+    why = joined("; ", _unbelievable(told, conditions))
     text = say("Read the gauges again: {why}.", why=why)
     return (Finding("gauges", None, "", "again", text, PRACTICE),) if why else ()
 
@@ -305,12 +306,14 @@ def _capacity(
     if told.supply_dry_c is None or told.flow_m3_s is None:
         return
     if told.supply_wet_c is None:
-        text = "Total capacity says nothing: on a wet coil it needs the supply's wet bulb too."
+        text = mark(
+            "Total capacity says nothing: on a wet coil it needs the supply's wet bulb too."
+        )
         yield Finding("total capacity", None, "W", "worthless", text, "energy balance")
         return
     supply = MoistAir.of(told.supply_dry_c, told.supply_wet_c, conditions.pressure_pa)
     if supply.ratio > WETTER * back.ratio:
-        text = "Total capacity says nothing with a supply air that cannot be."
+        text = mark("Total capacity says nothing with a supply air that cannot be.")
         yield Finding("total capacity", None, "W", "worthless", text, "energy balance")
         return
     found = capacity(back, supply, told.flow_m3_s)
@@ -339,8 +342,10 @@ def _impossible(told: AirReadings, conditions: Conditions) -> Iterator[Finding]:
     back = MoistAir.of(told.return_dry_c, told.return_wet_c, conditions.pressure_pa)
     supply = MoistAir.of(told.supply_dry_c, told.supply_wet_c, conditions.pressure_pa)
     if supply.ratio > WETTER * back.ratio:
-        text = "The supply air holds more water than the return air, which no cooling coil does: "
-        text += "read both wet bulbs again."
+        text = mark(
+            "The supply air holds more water than the return air, which no cooling coil does: "
+            "read both wet bulbs again."
+        )
         yield Finding("supply air", None, "", "refuse", text, "balance of water")
 
 
@@ -379,23 +384,36 @@ def _subcooling_band(told: ChargeReadings) -> tuple[float | None, float | None, 
 def _unbelievable(told: ChargeReadings, conditions: Conditions) -> Iterator[str]:
     suction, liquid = told.suction_psi, told.liquid_psi
     if suction is not None and liquid is not None and liquid <= suction:
-        yield "the liquid side does not stand above the suction side: swapped hoses, or no pumping"
+        yield mark(
+            "the liquid side does not stand above the suction side: swapped hoses, or no pumping"
+        )
     if suction is not None and told.suction_line_c is not None:
         heat = superheat_k(told.refrigerant, suction, told.suction_line_c, conditions.pressure_pa)
         if heat < -1.0:
-            yield "the suction line is colder than the gas in it can be: gauge or thermometer"
+            yield mark("the suction line is colder than the gas in it can be: gauge or thermometer")
     if liquid is not None:
         condensing = saturation_c(told.refrigerant, liquid, "bubble", conditions.pressure_pa)
         if conditions.outdoor_c is not None and condensing < conditions.outdoor_c:
-            yield "it would condense below the outdoor air: gauge, or the wrong refrigerant"
+            yield mark("it would condense below the outdoor air: gauge, or the wrong refrigerant")
         if told.liquid_line_c is not None and condensing - told.liquid_line_c < -1.0:
-            yield "the liquid line is hotter than the liquid in it can be: gauge or thermometer"
+            yield mark(
+                "the liquid line is hotter than the liquid in it can be: gauge or thermometer"
+            )
+
+
+_TITLES = {
+    "superheat": mark("superheat"),
+    "subcooling": mark("subcooling"),
+    "condensing over the outdoor air": mark("condensing over the outdoor air"),
+    "air split": mark("air split"),
+}
+"""Of findings, by their ids."""
 
 
 def _judged(
     name: str, value: float, low: float | None, high: float | None, source: str, why: list[str]
 ) -> Finding:
-    said = joined(" ", (capital(name), _kelvin(value)))
+    said = joined(" ", (capital(_TITLES[name]), _kelvin(value)))
     if why:
         text = say("{said} says nothing: {join}.", said=said, join=joined("; ", why))
         return Finding(name, value, "K", "worthless", text, source)
@@ -411,7 +429,7 @@ def _judged(
         kelvin2=_kelvin(high),
     )
     side = int(value > high) - int(value < low)
-    where = {-1: ", too low", 0: "", 1: ", too high"}[side]
+    where = {-1: mark(", too low"), 0: "", 1: mark(", too high")}[side]
     return Finding(name, value, "K", level, joined("", (text, where, ".")), source, side)
 
 

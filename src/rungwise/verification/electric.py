@@ -36,7 +36,7 @@ from rungwise.verification.trade_limits import (
     trade_bands,
     wire_band,
 )
-from rungwise.wording import capital, mark, measured, say
+from rungwise.wording import capital, joined, mark, measured, say
 
 NOTED_UNBALANCE = 0.02
 
@@ -152,7 +152,7 @@ def _supply(told: _Told) -> Iterator[Finding]:
 def _supply_volts(told: _Told, name: str, running: float) -> Finding:
     band = told.bands[name]
     level = told.level(name, running)
-    edge = ", at its limit" if level == "caution" else ""
+    edge = mark(", at its limit") if level == "caution" else ""
     text = say(
         "Supply {format_quantity} running; the plate is {volts_told}, which runs on "
         "{least} to {most} V{edge}.",
@@ -192,9 +192,9 @@ def _coil(told: _Told) -> Iterator[Finding]:
         rated, coil = coil_volt_of(part), coil_names(unit, part)
         of = "" if len(coil) == 1 else say(" of the {title}", title=part.title)
         starting = id_of("volts", *coil, setting="starting")
-        at = ((coil_volts_id(unit, part), "sealed"), (starting, "at the start"))
+        at = ((coil_volts_id(unit, part), mark("sealed")), (starting, mark("at the start")))
         for name, when in at:
-            what = f"{when}{of}"
+            what = joined("", (when, of))
             volt = told.readings.get(name)
             if volt is None:
                 continue
@@ -333,7 +333,7 @@ def _unbalance(line_volts: Sequence[float]) -> Iterator[Finding]:
     share = unbalance(line_volts)
     factor = derating(share)
     may = (
-        "no motor should run on it"
+        mark("no motor should run on it")
         if factor is None
         else say("a motor may give {factor}%", factor=f"{100 * factor:.0f}")
     )
