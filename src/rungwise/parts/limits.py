@@ -15,7 +15,7 @@ import numpy as np
 from rungwise.wording import mark, say
 
 Grade = Literal["good", "watch", "change"]
-PRACTICE: Final = "rule of thumb"
+PRACTICE: Final = mark("rule of thumb")
 
 
 @dataclass(frozen=True, slots=True)

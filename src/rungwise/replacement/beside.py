@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from rungwise.parts import Against, Motor
+from rungwise.parts import PRACTICE, Against, Motor
 from rungwise.replacement.contactor import full_load, locked_rotor, motors_on
 from rungwise.replacement.label import ratings_of
 from rungwise.replacement.nec.ampacity import AMPACITY_SOURCE
@@ -21,7 +21,7 @@ from rungwise.replacement.nec.circuit_size import (
     minimum_ampacity_a,
 )
 from rungwise.replacement.plate_figures import circuit_loads
-from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight
+from rungwise.replacement.reason import AtLeast, Reason, Weight
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import (
     as_in_the_arrangement,

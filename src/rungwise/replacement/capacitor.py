@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rungwise.circuit import Key
-from rungwise.parts import CAPACITOR, CAPACITOR_OVER_VOLT, Capacitor
+from rungwise.parts import CAPACITOR, CAPACITOR_OVER_VOLT, PRACTICE, Capacitor
 from rungwise.replacement.candidate import Candidate
-from rungwise.replacement.reason import PRACTICE, Reason, Weight, shown
+from rungwise.replacement.reason import Reason, Weight, shown
 from rungwise.replacement.reference import Reference, is_run_capacitor, run_sections
 from rungwise.replacement.trials import (
     CALL,

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.parts import KINDS, Against, Branch, Does, Heater, Motor
+from rungwise.parts import KINDS, PRACTICE, Against, Branch, Does, Heater, Motor
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.control_circuit import coil_reasons, coil_va, load_reasons
 from rungwise.replacement.label import ratings_of, unjudged
-from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight
+from rungwise.replacement.reason import AtLeast, Reason, Weight
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import heaters, poles_of
 from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, Specimen, Trial, held_out, stall

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rungwise.parts import Coil, Transformer
+from rungwise.parts import PRACTICE, Coil, Transformer
 from rungwise.replacement.candidate import Candidate
-from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, shown
+from rungwise.replacement.reason import AtLeast, Reason, Weight, shown
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import contactors
 from rungwise.replacement.trials import (

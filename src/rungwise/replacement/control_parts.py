@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from rungwise.parts import Against, Heater, Motor, Transformer
+from rungwise.parts import PRACTICE, Against, Heater, Motor, Transformer
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.contactor import heater_amp
 from rungwise.replacement.label import ratings_of, unjudged
-from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, fahrenheit, shown
+from rungwise.replacement.reason import AtLeast, Reason, Weight, fahrenheit, shown
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import poles_of
 from rungwise.replacement.trials import CALL, COLD, Specimen, defrost_call, heat_call

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 
 from rungwise.circuit import FitCheck, fit_motor
-from rungwise.parts import Capacitor, Motor
+from rungwise.parts import PRACTICE, Capacitor, Motor
 from rungwise.replacement.nec.circuit_size import (
     DEVICE,
     MARKING,
@@ -25,8 +25,6 @@ from rungwise.replacement.plate_figures import (
 )
 from rungwise.unit import VOLT, Part, Unit, supply_range_v, volts_told
 from rungwise.wording import mark, say
-
-PRACTICE = "rule of thumb"
 
 LOCKED_OVER_RATED = {1: (3.0, 8.0), 3: (4.5, 9.0)}
 """Locked-rotor over rated amps of a compressor, by its phases (common practice, no source; of

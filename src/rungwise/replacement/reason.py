@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+from rungwise.parts import PRACTICE
 from rungwise.quantity import quantity_told
 from rungwise.wording import capital, joined, mark, say
-
-PRACTICE = "rule of thumb"
 
 
 class Weight(Enum):

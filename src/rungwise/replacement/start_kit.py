@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rungwise.circuit import STARTING
-from rungwise.parts import Against, Capacitor, Coil, Motor, Section
+from rungwise.parts import PRACTICE, Against, Capacitor, Coil, Motor, Section
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.label import ratings_of, unjudged
-from rungwise.replacement.reason import PRACTICE, AtLeast, Reason, Weight, shown
+from rungwise.replacement.reason import AtLeast, Reason, Weight, shown
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import poles_of, start_capacitors, start_relays
 from rungwise.replacement.trials import (

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from rungwise.parts import PRACTICE
 from rungwise.verification.air import MoistAir, capacity, expected_split_k
 from rungwise.verification.finding import Finding, Level
 from rungwise.verification.refrigerant import refrigerant, saturation_c, subcooling_k, superheat_k
@@ -24,7 +25,6 @@ ChargeState = Literal[
 
 RIVALS: ChargeState = "low air flow, an overfeeding valve or a weak compressor"
 
-PRACTICE = "rule of thumb"
 COLDEST_OUTDOORS_C = 18.0
 """Below this outdoors the head pressure is too low to judge a charge (common practice)."""
 

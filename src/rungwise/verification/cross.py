@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal
 
+from rungwise.parts import PRACTICE
 from rungwise.unit import Unit
 from rungwise.verification.cooling_proof import RIVALS, ChargeState
 from rungwise.verification.finding import Finding
@@ -113,7 +114,7 @@ def explained_by_charge(
 
 
 def _explained(unit: Unit, state: ChargeState, mended: Sequence[Hidden]) -> Iterator[Finding]:
-    source = "rule of thumb"
+    source = PRACTICE
     for each in mended:
         factor = charge_factors(unit, state).get(each.suspect.id, 1.0)
         if state != "as it should be" and factor >= 2.0:
@@ -144,4 +145,4 @@ def _not_measured(unit: Unit, mended: Mapping[str, str]) -> Iterator[Finding]:
             normal=f"{100 * (1 - normal):.0f}",
             likely=likely,
         )
-        yield Finding("charge", None, "", "caution", text, "rule of thumb")
+        yield Finding("charge", None, "", "caution", text, PRACTICE)

@@ -301,16 +301,16 @@ def _insulation(told: _Told) -> Iterator[Finding]:
         card = told.good.cards.get(name)
         if card is None or card.quantity != "megohms":
             continue
-        (part,) = card.touches
+        title = told.good.unit.part(*card.touches).title
         level, winding_c = told.level(name, megohm), told.beside.winding_c
         source = f"{told.source(name)}; {limits.INSULATION_BY_HEAT}"
         if math.isinf(megohm):
-            text = say("Insulation of the {part}: OL, the best there is.", part=part)
+            text = say("Insulation of the {part}: OL, the best there is.", part=title)
             yield Finding(name, None, "MΩ", level, text, told.source(name))
         elif winding_c is None:
             text = say(
                 "Insulation of the {part} {megohm} MΩ; hot windings read less.",
-                part=part,
+                part=title,
                 megohm=f"{megohm:g}",
             )
             yield Finding(name, megohm, "MΩ", level, text, source, told.side(name, megohm))
@@ -318,7 +318,7 @@ def _insulation(told: _Told) -> Iterator[Finding]:
             warm = insulation_at_40_c(megohm, winding_c)
             text = say(
                 "Insulation of the {part} {megohm} MΩ at {heat}, {warm} MΩ at {usual}.",
-                part=part,
+                part=title,
                 megohm=f"{megohm:g}",
                 heat=measured(f"{winding_c:.0f}", "°C"),
                 warm=f"{warm:.3g}",

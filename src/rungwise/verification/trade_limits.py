@@ -18,6 +18,7 @@ from rungwise.parts import (
     LOCKED_AMPS_SHARE,
     NEUTRAL_TO_GROUND,
     PLATE_SHARE_LOW,
+    PRACTICE,
     R_TO_C_LEAST_V,
     R_TO_C_V,
     WIRE_DROP,
@@ -40,7 +41,6 @@ from rungwise.wording import measured, say
 
 TradeBands = Mapping[str, GoodBand]
 
-PRACTICE = "rule of thumb"
 
 NO_LOAD = ("bond", "bus")
 """What carries nothing that a joint could drop, or has no joint of its own."""
