@@ -80,7 +80,8 @@ def test_what_is_out_of_reach_is_not_owed() -> None:
 
 def test_the_utility_is_called_only_on_six_volts_readings() -> None:
     """Idle, starting and running, at the contactor and at the panel."""
-    supply = suspect("service.low", 9.0, part="service", kind="service", wrong_minutes=240.0)
+    told = {"part": "service", "kind": "service", "shown_by": ("volts",)}
+    supply = suspect("service.low", 9.0, **told, wrong_minutes=240.0)
     panel = suspect("breaker.burnt", 1.0, part="breaker", kind="breaker_2p")
     names = [
         id_of(word, place, setting=setting)

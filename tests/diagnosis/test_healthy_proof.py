@@ -2,11 +2,26 @@
 
 from __future__ import annotations
 
+import numpy as np
 from tests.diagnosis.small_tables import certain, suspect, yes_no
 
-from rungwise.diagnosis import ON_CALL, ON_HEAT, Belief, Doubts, next_check
+from rungwise.diagnosis import (
+    ON_CALL,
+    ON_HEAT,
+    Belief,
+    CheckCard,
+    Doubts,
+    FaultTable,
+    next_check,
+)
 from rungwise.diagnosis.advice import AGAIN, ENOUGH_MEASURED, MOST_READINGS, PROOF, PROVED
-from rungwise.diagnosis.healthy_proof import proof_batch, proof_left, seems_healthy
+from rungwise.diagnosis.healthy_proof import (
+    ENOUGH_OF_PROOF,
+    proof_batch,
+    proof_left,
+    seems_healthy,
+    stands,
+)
 from rungwise.diagnosis.verdict_rules import verdict
 from rungwise.faults.suspect_set import HEALTHY
 
@@ -108,3 +123,31 @@ def test_a_sign_that_a_good_unit_hardly_gives_is_looked_at_again_before_it_is_le
     assert next_check(belief, allowed=reach).why == PROVED
     assert verdict(belief, allowed=reach).kind == "undecided"  # what was seen still stands
     assert verdict(belief.observe("stops", "yes")).kind == "nothing_wrong_now"
+
+
+def test_a_large_unit_is_let_go_before_its_last_pole_and_told_so() -> None:
+    """Of a cabinet of four contactors no technician reads every pole."""
+    poles = [yes_no(f"drop-contactor-L{at}-T{at}") for at in range(1, 4)]
+    looks = [yes_no(f"look {at}") for at in range(ENOUGH_OF_PROOF)]
+    cards = [*looks, *BATCH[:2], *poles]
+    belief = certain([GOOD, OPEN], cards, [[1] * len(cards), [0] * len(cards)])
+    for card in looks[:-1]:
+        belief = belief.observe(card.id, "yes")
+    assert len(proof_left(belief)) == len(proof_batch(belief.table))
+    belief = belief.observe(looks[-1].id, "yes")
+    assert proof_left(belief) == []
+    assert {card.title for card in proof_batch(belief.table)} <= set(verdict(belief).not_read)
+
+
+def test_a_compressor_that_draws_amps_runs_whatever_was_told_of_it() -> None:
+    sound = yes_no("look-compressor", quantity="look:sound", touches=("compressor",))
+    amps = CheckCard("amps-comp_c", "amps", unit="A", quantity="amps", condition=ON_CALL,
+                     touches=("comp_c", "compressor"))  # fmt: skip
+    table = FaultTable(
+        (GOOD, OPEN), (sound, amps), np.array([0, 1]), np.array([[0.0, 12.0], [0.0, 0.0]]),
+        np.full((2, 2), 0.3), {0: np.array([[0.5, 0.5], [0.5, 0.5]])},
+    )  # fmt: skip
+    belief = Belief.start(table).observe("look-compressor", "no")
+    assert stands(belief)
+    assert stands(belief.observe("amps-comp_c", 0.0))
+    assert not stands(belief.observe("amps-comp_c", 12.0))

@@ -227,3 +227,46 @@ def test_the_light_of_a_phase_monitor_tells_the_order_and_a_lost_leg() -> None:
     chances = light.look(Bench(Plan(unit), values, 4, np.zeros(4)), ())
     told = [light.card.choices[at] for at in chances.argmax(axis=1)]
     assert told == ["good", "reversed", "lost or uneven", "good"]
+
+
+def test_a_rotation_meter_tells_the_order_of_the_legs_and_not_the_monitor() -> None:
+    unit = arrangement("rooftop_208")
+    (meter,) = (each for each in checks_of(unit) if each.card.quantity == "look:rotation")
+    handles = (("service", "legs_turned"), ("service", "l3_lost"), ("phase_monitor", "dead"))
+    values = {key: np.eye(4)[1 + at] for at, key in enumerate(handles)}
+    assert meter.look is not None
+    chances = meter.look(Bench(Plan(unit), values, 4, np.zeros(4)), ())
+    assert list(chances.argmax(axis=1)) == [0, 1, 2, 0]
+    assert meter.card.live
+    assert meter.card.cautions[0].signal == "DANGER"
+
+
+def test_a_gauge_tells_a_control_that_does_its_job_from_one_set_wrong() -> None:
+    """Low charge and a shut valve leave the suction under the cut-in, a setting does not."""
+    suspects = SuspectSet(arrangement("walk_in_cooler"))
+    names = ("nothing.found", "solenoid.stuck_shut", "pressure_control.set_wrong",
+             "pressure_control.failed_open")  # fmt: skip
+    (gauge,) = (each for each in checks_of(suspects.unit) if each.card.quantity == "look:gauge")
+    chosen = [suspects.suspect(name) for name in names]
+    assert gauge.look is not None
+    chances = gauge.look(bench_of(suspects, chosen, FEW), chosen).reshape(len(names), FEW, 2)
+    assert list(chances.mean(axis=1).argmax(axis=1)) == [0, 1, 0, 0]
+
+
+def test_heat_that_never_goes_off_is_felt_on_a_call_for_cooling() -> None:
+    suspects = SuspectSet(arrangement("air_handler_heat_10kw"))
+    names = ("nothing.found", "sequencer_1.welded", "contactor.coil_open")
+    (air,) = (each for each in checks_of(suspects.unit) if each.card.quantity == "look:cool_air")
+    chosen = [suspects.suspect(name) for name in names]
+    assert air.look is not None
+    chances = air.look(bench_of(suspects, chosen, FEW), chosen).reshape(len(names), FEW, 2)
+    assert list(chances.mean(axis=1).argmax(axis=1)) == [0, 1, 1]
+
+
+def test_all_contactors_are_quiet_where_none_buzzes() -> None:
+    unit = arrangement("rooftop_208")
+    (quiet,) = (each for each in checks_of(unit) if each.card.quantity == "look:quiet")
+    values = {("blower_contactor", "hums"): np.array([0.0, 1.0])}
+    assert quiet.look is not None
+    chances = quiet.look(Bench(Plan(unit), values, 2, np.zeros(2)), ())
+    assert list(chances.argmax(axis=1)) == [0, 1]

@@ -199,3 +199,31 @@ def test_node_volts_agree_with_ngspice(demand: str) -> None:
     (found,) = run_many(netlists(solution))
     for node, ours in zip(names_of(plan()).node, solution.volts[:-1], strict=True):
         assert np.allclose(ours[0], found.volts[node], rtol=1e-3, atol=1e-3), node
+
+
+def test_what_one_maker_set_and_one_day_gives_is_one_unknown_for_both_circuits() -> None:
+    spreads = {each.name: each for each in SuspectSet(arrangement(NAME)).spreads}
+    for part, parameter in (("low_pressure", "opens_psi"), ("compressor", "outdoor_c"),
+                            ("compressor", "run_s")):  # fmt: skip
+        both = {key for key, _ in spreads[f"{part}.{parameter}"].keys}
+        assert {(part, parameter), (f"{part}_2", parameter)} <= both
+        assert f"{part}_2.{parameter}" not in spreads
+    assert "compressor_2.charge" in spreads  # each circuit has its own
+
+
+def test_dirt_and_little_air_meet_both_circuits_at_once() -> None:
+    suspects = SuspectSet(arrangement(NAME))
+    for cause, parameter in (("high_pressure.dirty_coils", "fouling"),
+                             ("low_pressure.starved", "indoor_blocked")):  # fmt: skip
+        edits = [each.key for each in suspects.suspect(cause).edits]
+        assert {("compressor", parameter), ("compressor_2", parameter)} <= set(edits)
+    one = suspects.suspect("high_pressure.dirty_coil")
+    assert one.weight < suspects.suspect("high_pressure.dirty_coils").weight
+
+
+def test_a_thermostat_that_is_not_set_asks_for_neither_stage() -> None:
+    suspects = SuspectSet(arrangement(NAME))
+    for mode in ("setting", "not_calling"):
+        edits = suspects.suspect(f"thermostat.{mode}").edits
+        settled_so = settled(values={each.key: each.draw.high for each in edits})
+        assert turning(settled_so) == {"blower"}

@@ -10,6 +10,7 @@ and running.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
+from itertools import islice
 
 import numpy as np
 
@@ -100,7 +101,7 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
     kind = KINDS.get(suspect.kind)
     if kind is None:
         return
-    if kind.facet(Supply):
+    if kind.facet(Supply) and "volts" in suspect.shown_by:  # not an order of legs
         yield from _ids(table, WHENS, [*_panel(table), *_line_side(table)])
     refitted = kind.facet(Transformer) and suspect.repair == f"{suspect.part}:replace"
     if suspect.is_effect or refitted:
@@ -127,7 +128,8 @@ def _panel(table: FaultTable) -> Iterator[Place]:
 
 
 def _line_side(table: FaultTable) -> Iterator[Place]:
-    for part, poles in contactors_in(table):
+    """Where one supply comes to the unit, be its contactors ever so many."""
+    for part, poles in islice(contactors_in(table), 1):
         (one, _), (other, _) = poles.ends[:2]
         yield part, f"{one}-{other}"
 

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 from rungwise.circuit import call_for_heat
 from rungwise.diagnosis.check import Check
-from rungwise.diagnosis.look_card import look_check
+from rungwise.diagnosis.checks_live import LINE_RISK, LIVE_PARTS
+from rungwise.diagnosis.look_card import ON_CALL, look_check
 from rungwise.diagnosis.visual_checks import (
     BOARD_DARK,
     SCREEN_DARK,
@@ -18,9 +19,10 @@ from rungwise.diagnosis.visual_checks import (
     DeviceOpen,
     Mark,
     PhaseLight,
+    PhaseOrder,
     Powered,
 )
-from rungwise.parts import Control, Junction, Looks, PhaseRule, Poles, Transformer
+from rungwise.parts import Control, Junction, Looks, PhaseRule, Poles, Supply, Transformer
 from rungwise.unit import Part, Unit
 from rungwise.wording import joined, mark, say
 
@@ -129,6 +131,15 @@ def _lights(unit: Unit) -> Iterator[Check]:
                     say("{part}: what does its light tell?", part=part.title),
                     ("good", mark("reversed"), mark("lost or uneven")),
                     PhaseLight(part.name, rule), minutes=1.0, touches=(part.name,),
+                )  # fmt: skip
+                yield look_check(
+                    "rotation",
+                    say("{part}: in what order do its legs come?", part=part.title),
+                    (mark("in order"), mark("reversed"), mark("neither: a leg is missing")),
+                    PhaseOrder(part.name, rule), minutes=3.0,
+                    touches=(part.name, *(supply.name for supply, _ in unit.having(Supply))),
+                    condition=ON_CALL, cautions=(LIVE_PARTS,), instrument=mark("rotation meter"),
+                    risk=LINE_RISK,
                 )  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_eyes import eyes_first
 from rungwise.diagnosis.look_card import (
     DEAD,
+    EYES,
     IDLE,
     IN_DEFROST,
     LOOKING,
@@ -23,8 +24,11 @@ from rungwise.diagnosis.look_card import (
 )
 from rungwise.diagnosis.visual_checks import (
     LIGHTING,
+    AirCools,
     AirWarms,
+    AllQuiet,
     CompressorSound,
+    DeviceOpen,
     FlameWarms,
     HotShell,
     KeepsRunning,
@@ -49,6 +53,7 @@ from rungwise.parts import (
     Defrosts,
     Heater,
     Ignites,
+    Look,
     Looks,
     Motor,
     Reverses,
@@ -108,8 +113,7 @@ def _running(unit: Unit) -> Iterator[Check]:
             "stage", title, choices, shifts, minutes=3.0,
             condition=ON_CALL, touches=on,
         )  # fmt: skip
-    for part, _ in unit.roles.made_as_contactors:
-        yield _plunger(unit, part)
+    yield from _plungers(unit)
     yield from _by_touch(unit, fans)
     turning = {*unit.roles.compressors, *_fans(unit)}
     motors = [p.name for p in unit.parts if p.name in turning and p.place == "outdoor"]
@@ -152,6 +156,14 @@ def _on_heat(unit: Unit) -> Iterator[Check]:
             "warm_air", title, ("warm", "lukewarm", "cold"), AirWarms(elements),
             minutes=4.0, condition=ON_HEAT, touches=tuple(name for name, _, _ in elements),
         )  # fmt: skip
+        running = unit.roles.compressors
+        if running:
+            title = mark("how does the air at a register feel, some minutes into cooling?")
+            yield look_check(
+                "cool_air", title, ("cool", mark("warm or like the room")),
+                AirCools(elements, running), minutes=4.0, condition=ON_CALL,
+                touches=(*(name for name, _, _ in elements), *running),
+            )  # fmt: skip
     yield from _lighting(unit)
 
 
@@ -233,6 +245,20 @@ def _plunger(unit: Unit, part: Part) -> Check:
     return look_check("plunger", title, choices, look, minutes=1.0, condition=ON_CALL, touches=on)
 
 
+def _plungers(unit: Unit) -> Iterator[Check]:
+    """Each contactor's by itself, and by ear whether all of several are quiet."""
+    parts = [part for part, _ in unit.roles.made_as_contactors]
+    for part in parts:
+        yield _plunger(unit, part)
+    if len(parts) > 1:
+        names = tuple(part.name for part in parts)
+        title = mark("with the thermostat calling, does every contactor sit quiet?")
+        yield look_check(
+            "quiet", title, ("quiet", mark("one buzzes or chatters")), AllQuiet(names),
+            minutes=1.0, condition=ON_CALL, touches=names,
+        )  # fmt: skip
+
+
 def _by_touch(unit: Unit, fans: Iterable[Part]) -> Iterator[Check]:
     for part in fans:
         outdoors = part.place == "outdoor"
@@ -267,14 +293,20 @@ def _marks(unit: Unit) -> Iterator[Check]:
             yield look_check(
                 seen.thing,
                 say("{part}: {question}", part=part.title, question=mark(seen.question)),
-                seen.answers,
-                Pulls(part.name, seen.pulled, seen.sign) if seen.pulled
-                else Mark(seen.sign, frozenset({part.name})),
-                minutes=_MARK_MINUTES.get(part.place, 2.0), touches=(part.name,),
-                condition=ON_CALL if seen.pulled else LOOKING, cautions=seen.warnings,
+                seen.answers, _of_mark(part.name, seen),
+                minutes=seen.minutes or _MARK_MINUTES.get(part.place, 2.0), touches=(part.name,),
+                condition=ON_CALL if seen.pulled or seen.held else LOOKING,
+                cautions=seen.warnings, instrument=seen.instrument or EYES,
             )  # fmt: skip
     for name in dict.fromkeys(_swapped_parts(unit)):
         yield _wires_as_drawn(unit, name)
+
+
+def _of_mark(part: str, seen: Look) -> Pulls | DeviceOpen | Mark:
+    """What shows the mark: a state of the part on a call, or the fault that carries its sign."""
+    if seen.pulled:
+        return Pulls(part, seen.pulled, seen.sign)
+    return DeviceOpen(part, seen.held) if seen.held else Mark(seen.sign, frozenset({part}))
 
 
 def _swapped_parts(unit: Unit) -> Iterator[str]:

@@ -161,15 +161,33 @@ class Course:
 
     @cached_property
     def standby(self) -> Solution:
-        """The thermostat turned off after the call."""
-        return self._settled(STANDBY, self.calling)
+        """The thermostat turned off after the call.
+
+        A unit that its suction starts does not wait for a thermostat: once what stopped it has
+        closed again it runs, and the box is pumped down.
+        """
+        by_suction = any(
+            rule.watches == "pressure" and rule.opens == "never" for _, rule in self.plan.rules
+        )
+        end = self.calling
+        return self._settled(STANDBY, self._a_while_after(end) if by_suction else end)
+
+    def _a_while_after(self, end: Solution) -> Solution:
+        """The same with what heat or pressure has opened closed again where one comes later."""
+        closed = {
+            (block, rule.state): end.state((block, rule.state)) * self.hot
+            for block, rule in self.plan.rules
+            if rule.opens == "until cool"
+        }
+        states = {**end.batch.states, **closed}
+        return replace(end, batch=Batch(self.plan, self.size, end.batch.values, states))
 
     @cached_property
     def heating(self) -> Solution:
         """The fullest call for heat after that; raises LookupError where there is none."""
         if self._heat is None:
             raise LookupError("this unit cannot be asked for heat")
-        return self._settled(self._heat, self.standby)
+        return self._settled(self._heat, self._a_while_after(self.standby))
 
     @cached_property
     def defrosting(self) -> Solution:

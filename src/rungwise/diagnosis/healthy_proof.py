@@ -12,12 +12,12 @@ from weakref import WeakKeyDictionary
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.check_ids import WARMS_ON, id_of, look_id
-from rungwise.diagnosis.fault_table import CheckCard, FaultTable
+from rungwise.diagnosis.fault_table import LOOK_AT, CheckCard, FaultTable
 from rungwise.diagnosis.look_card import COOLED, ON_CALL, ON_HEAT
 from rungwise.diagnosis.reading_model import Reading
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults import HEALTHY
-from rungwise.parts import Capacitor, Defrosts, Heater, Motor, OpensOn
+from rungwise.parts import Defrosts, Heater, Motor, OpensOn, Reverses
 
 NOT_READ_HERE = (
     "the air split and the refrigerant, which belong to the proof that the unit cools",
@@ -48,6 +48,14 @@ proof does not see (common practice, no source)."""
 
 ACQUITTED = 0.75
 """Probability of `unseen` from which a unit that seems healthy is let go."""
+
+ENOUGH_OF_PROOF = 16
+"""Readings, the symptoms counted, after which nothing more is asked of a unit whose readings leave
+no fault that stands out: a cabinet of four contactors has more poles than a call is worth. What was
+not read is told with the acquittal."""
+
+RUNS_AMP = 1.0
+"""Amps on a call from which a compressor runs, whatever was told of it."""
 
 ODD_LOOK = 0.1
 """What is seen on fewer good units than this is looked at again before one is let go."""
@@ -98,7 +106,8 @@ def proof_batch(table: FaultTable) -> tuple[CheckCard, ...]:
 
     Volts under load, amps of the compressor, microfarads under load of each section (amps of a fan
     without one), the drop over each pole that switches, the crankcase heater, whether the plunger
-    is quiet, and once it is dead the joints: a unit that runs may still burn in one of them. What
+    is quiet, which way a heat pump works, and once it is dead the joints: a unit that runs may
+    still burn in one of them. What
     these leave open (the coil's volts, the fan's amps, what is hot at breakers and disconnect) is
     read where it still tells something.
     """
@@ -158,8 +167,10 @@ def proof_of(belief: Belief) -> tuple[CheckCard, ...]:
 
 
 def proof_left(belief: Belief, allowed: Collection[str] | None = None) -> list[CheckCard]:
-    """The checks of the batch not made yet, of those in reach."""
+    """The checks of the batch not made yet, of those in reach; none once enough was read."""
     table = belief.table
+    if len(belief.readings) >= ENOUGH_OF_PROOF and unseen(belief) >= ACQUITTED:
+        return []
     made = {table.checks[reading.check].id for reading in belief.readings}
     still = stands(belief)
     batch = (card for card in proof_of(belief) if card.id not in made)
@@ -197,22 +208,24 @@ def needs_running(card: CheckCard) -> bool:
 
 
 def stands(belief: Belief) -> bool:
-    """Whether the compressor was seen not to run, or not to go on."""
-    table = belief.table
-    taken = ((table.checks[each.check], each.value) for each in belief.readings)
-    return any(
-        card.quantity == "look:sound" and card.choices[int(value)] != "running"
-        for card, value in taken
-    )
+    """Whether a compressor was seen not to run, or not to go on, and has not drawn amps since."""
+    standing: set[str] = set()
+    for reading in belief.readings:
+        card = belief.table.checks[reading.check]
+        if card.quantity == "look:sound" and card.choices[int(reading.value)] != "running":
+            standing.update(card.touches)
+        elif card.quantity == "amps" and card.condition == ON_CALL and reading.value >= RUNS_AMP:
+            standing.difference_update(card.touches)
+    return bool(standing)
 
 
 def _names(table: FaultTable) -> Iterator[str]:
     contactors = list(contactors_in(table))
-    yield from (
-        id_of("volts", part, poles.ends[0][1], poles.ends[1][1]) for part, poles in contactors
-    )
-    # Against the volts under load: what is lost on the way from the pole to the contactor.
-    lines = ((part, poles.ends[0][0], poles.ends[1][0]) for part, poles in contactors)
+    # One supply comes to all of them: its volts under load, and at rest beside them, tell what is
+    # lost on the way from the pole to the contactor.
+    first = contactors[:1]
+    yield from (id_of("volts", part, poles.ends[0][1], poles.ends[1][1]) for part, poles in first)
+    lines = ((part, poles.ends[0][0], poles.ends[1][0]) for part, poles in first)
     yield from (id_of("volts", part, one, other, setting="standby") for part, one, other in lines)
     under_load = [card.id for card in table.checks if card.under_load]
     yield from (_common_amps(table, part) for part in _left_to_clamp(table, under_load))
@@ -223,7 +236,11 @@ def _names(table: FaultTable) -> Iterator[str]:
     heaters = [(part, own) for part, _, own in parts_with(table, Heater) if own.warms == "oil"]
     yield from (_heater_reading(table, part, own) for part, own in heaters)
     # Whether it sits still: one that hums at good volts draws the amps and drops of a good one.
-    yield from (look_id("plunger"), *(look_id(part, "plunger") for part, _ in contactors))
+    quiet = [card.id for card in table.checks if card.quantity == f"{LOOK_AT}quiet"]
+    yield from quiet or (look_id("plunger"), *(look_id(part, "plunger") for part, _ in contactors))
+    # One that heats while it is asked to cool runs as well as a good one.
+    yield from (look_id(part, "line") for part, _, _ in parts_with(table, Reverses))
+    yield from (card.id for card in table.checks if card.quantity == f"{LOOK_AT}cool_air")
     yield look_id("joints", "outdoor")
 
 
@@ -244,16 +261,11 @@ def _left_to_clamp(table: FaultTable, under_load: Collection[str]) -> Iterator[s
     That such a fan draws is seen there; its amps differ from make to make by more than its faults
     move them.
     """
-    clamped = {
-        section.marked_for
-        for part, _, capacitor in parts_with(table, Capacitor)
-        for section in capacitor.sections
-        if id_of("loaduf", part, section.ends[0]) in under_load
-    }
+    leads = {card.jaw for card in table.checks if card.id in under_load}
+    clamped = {part for card in table.checks if card.jaw in leads for part in card.touches}
     motors = list(parts_with(table, Motor))
     yield from (part for part, _, own in motors if own.drives == "compressor")
-    if "fan" not in clamped:
-        yield from (part for part, _, own in motors if own.drives == "fan")
+    yield from (part for part, _, own in motors if own.drives == "fan" and part not in clamped)
 
 
 def _heater_reading(table: FaultTable, part: str, heater: Heater) -> str:

@@ -16,6 +16,7 @@ IN_DEFROST: str = mark(
 IDLE: str = mark("thermostat off, supplies on")
 COOLED: str = mark("started again once the compressor has cooled")
 DEAD: str = mark("power off, verified")
+EYES: str = mark("eyes and ears")
 LOOKING: str = mark("looking, nothing touched")
 
 
@@ -29,8 +30,13 @@ def look_check(  # noqa: PLR0913  # the fields of a card, by name
     condition: str = LOOKING,
     touches: tuple[str, ...] = (),
     cautions: tuple[Caution, ...] = (),
+    instrument: str = EYES,
+    risk: float = 0.0,
 ) -> Check:
-    """A look with its card. thing: what is looked at, the rest of the card's quantity."""
+    """A look with its card. thing: what is looked at, the rest of the card's quantity.
+
+    risk: in minutes, of one that is made on live terminals.
+    """
     card = CheckCard(
         UNNAMED,
         title,
@@ -38,7 +44,9 @@ def look_check(  # noqa: PLR0913  # the fields of a card, by name
         choices,
         minutes=minutes,
         condition=condition,
-        instrument=mark("eyes and ears"),
+        risk=risk,
+        live=risk > 0.0,
+        instrument=instrument,
         cautions=cautions,
         quantity=f"{LOOK_AT}{thing}",
         touches=touches,

@@ -263,6 +263,39 @@ class PlungerPosition:
         return np.asarray((share >= HALF_PULL_SHARE) & (share < 1.0))
 
 
+@dataclass(frozen=True, slots=True)
+class AllQuiet:
+    """Whether all of several contactors sit still during a call: quiet, one buzzes or chatters."""
+
+    parts: tuple[str, ...]
+
+    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        heard = [PlungerPosition(part)(bench, suspects)[:, 2] for part in self.parts]
+        loud = 1.0 - np.prod([1.0 - each for each in heard], axis=0)
+        return np.stack([1.0 - loud, loud], axis=1)
+
+
+@dataclass(frozen=True, slots=True)
+class AirCools:
+    """How the air at a register feels on a call for cooling: cool, warm or like the room.
+
+    elements: as of `AirWarms`. compressors: one that runs cools.
+    """
+
+    elements: tuple[tuple[str, str, str], ...]
+    compressors: tuple[str, ...]
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        solution = bench.calling
+        watt = sum(solution.element_watt((part, element)) for part, element, _ in self.elements)
+        rated = sum(bench.plan.defaults[(part, name)] for part, _, name in self.elements)
+        cools = np.max([turns(solution, each) for each in self.compressors], axis=0)
+        warm = np.broadcast_to(watt / rated > COLD_SHARE, (bench.size,))
+        return _chances(np.where(warm, 1.0, 1.0 - cools), 2)
+
+
 def plunger_in(solution: Solution, part: str) -> FloatArray:
     """1 where the contactor's plunger is in."""
     attracted = solution.state((part, "attracted"))
@@ -398,6 +431,26 @@ class PhaseLight:
         )
         good = solution.state((self.part, self.rule.state)) > 0
         which = np.where(good, 0, np.where(backward > REVERSED_SHARE * forward, 1, 2))
+        return _chances(np.broadcast_to(which, (bench.size,)), 3)
+
+
+@dataclass(frozen=True, slots=True)
+class PhaseOrder:
+    """What a rotation meter on a phase monitor's three legs tells: in order, reversed, neither."""
+
+    part: str
+    rule: PhaseRule
+
+    def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
+        """The chances of its choices."""
+        solution = bench.calling
+        links = solution.plan.link_by_key
+        forward, backward = (
+            np.abs(solution.link_volt(links[(self.part, element)]))
+            for element in (self.rule.element, self.rule.negative)
+        )
+        turned = np.where(backward > REVERSED_SHARE * forward, 1, 2)
+        which = np.where(forward > REVERSED_SHARE * backward, 0, turned)
         return _chances(np.broadcast_to(which, (bench.size,)), 3)
 
 

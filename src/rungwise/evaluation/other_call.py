@@ -95,11 +95,13 @@ HEATING_LOOKS = ("turns_on_heat", "warm_air")
 
 
 def _told_by_customer(unit: Unit, case: Case, checks: Mapping[str, Check]) -> tuple[str, ...]:
-    """What the customer tells of the season's call, and a blower that never stops."""
+    """What the customer tells of the season's call, and what never stops."""
     cards = {name: check.card for name, check in checks.items()}
     told = free_symptoms(unit, cards.values())
     if case.visit.house.season == "heat":
         told = tuple(name for name, card in cards.items() if card.thing in HEATING_LOOKS)
+        runs_on = "keeps running" in case.truth.symptoms
+        told += tuple(name for name, card in cards.items() if runs_on and is_stop(unit, card))
     stays = [n for n, card in cards.items() if card.thing == "idle" and not is_stop(unit, card)]
     return (*told, *stays) if "blower keeps running" in case.truth.symptoms else told
 

@@ -8,7 +8,7 @@ common practice, from experience, no source.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from rungwise.faults.suspect import Edit, Suspect
 from rungwise.parts import Draw
@@ -24,7 +24,9 @@ as often while it still runs hard as after it has stopped (common practice, no s
 class _Cause:
     """What opens a switch on `what`: the compressor's parameter, how far off, how often.
 
-    of_boxes: whether only a box has it, whose ice is melted by a clock.
+    of_boxes: whether only a box has it, whose ice is melted by a clock, or only rooms. whole:
+    whether it is always of the whole unit, whose circuits share their air. shared: mode and title
+    where circuits that may have it each by itself have it at once, None where they do not.
     """
 
     what: str
@@ -34,11 +36,17 @@ class _Cause:
     draw: Draw
     weight: float
     signs: Mapping[str, float] = field(default_factory=dict)
-    of_boxes: bool = False
+    of_boxes: bool | None = None
+    whole: bool = False
+    shared: tuple[str, str] | None = None
 
 
 ICED = "iced"
 """The mode of a box's coil that no defrost has cleared."""
+
+ONE_BY_ITSELF = 0.25
+"""Of what circuits that share their air have by themselves, beside what all have at once (common
+practice, no source)."""
 
 _CAUSES = (
     _Cause(
@@ -49,6 +57,7 @@ _CAUSES = (
         Draw("fouling", 0.7, 0.93),
         16.0,
         {"coil_dirt": 0.9},
+        shared=("dirty_coils", mark("outdoor coils of all circuits matted with dirt")),
     ),
     _Cause(
         mark("high pressure"),
@@ -66,6 +75,17 @@ _CAUSES = (
         Draw("charge", 0.12, 0.4),
         30.0,
         {"ice": 0.3},
+    ),
+    _Cause(
+        mark("low pressure"),
+        "starved",
+        mark("little air over the indoor coil (filter, ice, vents)"),
+        mark("so the suction pressure falls and the low-pressure switch opens"),
+        Draw("indoor_blocked", 0.7, 0.97),
+        4.0,
+        {"filter": 0.8, "ice": 0.6},
+        of_boxes=False,
+        whole=True,
     ),
     _Cause(
         mark("low pressure"),
@@ -88,17 +108,28 @@ def pressure_causes(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]
     """
     by_id = {suspect.id: suspect for suspect in singles}
     a_box = any(mode.ices for part in unit.parts for mode in unit.kind_of(part.name).modes)
-    causes = [cause for cause in _CAUSES if a_box or not cause.of_boxes]
+    causes = [cause for cause in _CAUSES if cause.of_boxes in (None, a_box)]
     for cause in causes if unit.roles.compressors else ():
-        for switch in unit.roles.opening_on(cause.what):
-            opened = by_id.get(f"{switch}.open")
-            if opened is not None:
-                yield _suspect(cause, unit.roles.compressors_with(switch), opened, unit)
+        switches = [each for each in unit.roles.opening_on(cause.what) if f"{each}.open" in by_id]
+        for each in _by_circuits(cause, several=len(switches) > 1):
+            for switch in switches[:1] if each.whole else switches:
+                hit = unit.roles.compressors if each.whole else unit.roles.compressors_with(switch)
+                yield _suspect(each, hit, by_id[f"{switch}.open"], unit)
+
+
+def _by_circuits(cause: _Cause, *, several: bool) -> Iterator[_Cause]:
+    """The cause as each circuit has it by itself, and as all have it at once."""
+    if cause.shared is None or not several:
+        yield cause
+        return
+    mode, title = cause.shared
+    yield replace(cause, weight=ONE_BY_ITSELF * cause.weight)
+    yield replace(cause, mode=mode, title=title, whole=True)
 
 
 def _title(cause: _Cause, opened: Suspect, unit: Unit) -> str:
-    """With the circuit, in a unit that has two."""
-    circuit = unit.part(opened.block).circuit
+    """With the circuit, in a unit that has two and where only one has it."""
+    circuit = "" if cause.whole else unit.part(opened.block).circuit
     title = (
         say("{title} ({circuit} circuit)", title=cause.title, circuit=named(circuit))
         if circuit

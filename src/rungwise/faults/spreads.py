@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import NormalDist
 
 import numpy as np
@@ -32,7 +32,8 @@ class Spread:
 
     name: `block.parameter`. keys: its parameters with their standard deviations (of the
     logarithm). learned: whether a call's readings narrow it. other, share: a value of another
-    sort that its first parameter may have instead, and the chance of it.
+    sort that its first parameter may have instead, and the chance of it. common: whether every
+    part of the kind has it alike.
     """
 
     name: str
@@ -40,6 +41,7 @@ class Spread:
     learned: bool
     other: float = 0.0
     share: float = 0.0
+    common: bool = False
 
     @property
     def other_below(self) -> float:
@@ -51,11 +53,22 @@ class Spread:
         """The part or wire that it is of."""
         return self.keys[0][0][0]
 
+    @property
+    def parameter(self) -> str:
+        """The first of its parameters."""
+        return self.keys[0][0][1]
+
 
 def spreads_of(plan: Plan) -> tuple[Spread, ...]:
     """Every spread of a unit's blocks, those that are learned first."""
-    found = [each for block in plan.blocks.values() for each in _of_block(block)]
-    return tuple(sorted(found, key=lambda each: not each.learned))
+    made: dict[tuple[str, str], Spread] = {}
+    for block in plan.blocks.values():
+        for each in _of_block(block):
+            # What two parts of a kind have in common is one unknown, under the first one's name.
+            place = (block.kind.name if each.common else block.name, each.parameter)
+            first = made.get(place)
+            made[place] = each if first is None else replace(first, keys=first.keys + each.keys)
+    return tuple(sorted(made.values(), key=lambda each: not each.learned))
 
 
 def _of_block(block: Block) -> Iterator[Spread]:
@@ -69,7 +82,9 @@ def _of_block(block: Block) -> Iterator[Spread]:
             continue
         moved = [p for p in spreading.values() if p.moves_with == parameter.name]
         keys = tuple(((block.name, p.name), _sd(block, p)) for p in (parameter, *moved))
-        yield Spread(f"{block.name}.{parameter.name}", keys, parameter.learned)
+        yield Spread(
+            f"{block.name}.{parameter.name}", keys, parameter.learned, common=parameter.common
+        )
 
 
 def _sd(block: Block, parameter: Parameter) -> float:

@@ -139,7 +139,7 @@ BOX_WAYS: Mapping[str, tuple[Way, ...]] = {
         _flag("leaks", 15, "leaks"),
     ),
     "suction_control": (
-        _flag("set too high", 10, "held_open", ":set", recent_work=0.6),
+        _flag("set too high", 10, "held_open", ":set", recent_work=0.6, setting=0.85),
         _flag("never closes", 5, "held_open", ":replace"),
         _flag("never opens", 4, "stuck", ":replace"),
     ),

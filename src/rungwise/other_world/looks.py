@@ -232,6 +232,36 @@ def _stage(visit: Visit, look: Look, _: np.random.Generator) -> str:
     return _second(look, remark=not (lifted and settled.turns(name)))
 
 
+def _quiet(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    """Whether any contactor buzzes or chatters on a call for cooling."""
+    house, late = visit.house, visit.calling
+    buzzes = any(own.get("buzzes") and late.stand.state(part, "in")
+                 for part, own in house.values.items())  # fmt: skip
+    return _second(look, remark=buzzes or bool(late.chatters | visit.starting.chatters))
+
+
+def _cool_air(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    """Warm where the heat is on or runs round the wrong way, like the room where none cools."""
+    late, house = visit.calling, visit.house
+    cools = any(late.turns(name) for name in house.compressors) and not reversed_for_heat(late)
+    heats = bool(house.part_of("heating_element")) and visit.warm_share(late) > 0.0
+    return _second(look, remark=heats or not cools)
+
+
+def _gauge(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    """Suction beside the cut-in of the control: down where no liquid comes, or too little."""
+    state, name = visit.calling.stand.state, look.subject
+    return _second(look, remark=not state(name, "in") or bool(state(name, "open")))
+
+
+def _rotation(visit: Visit, look: Look, _: np.random.Generator) -> str:
+    """A rotation meter at three terminals; one leg less and it shows neither order."""
+    positive, negative = sequences(visit.called.solved, look.subject)
+    if min(positive, negative) > 0.5 * max(positive, negative):
+        return look.choices[2]
+    return look.choices[int(negative > positive)]
+
+
 def _phase_light(visit: Visit, look: Look, rng: np.random.Generator) -> str | None:
     """By the light of a phase monitor; some have none that tells one fault from another."""
     if rng.random() < NO_TELLING_LIGHT:
@@ -276,4 +306,8 @@ _FACTS: Mapping[str, Callable[[Visit, Look, np.random.Generator], str | None]] =
     "pump": _pump,
     "light": _lock_light,
     "phase_light": _phase_light,
+    "rotation": _rotation,
+    "quiet": _quiet,
+    "cool_air": _cool_air,
+    "gauge": _gauge,
 }

@@ -23,7 +23,7 @@ LINES = {"electronic_fan_motor": "common"}
 """Where its signals return; "C" of most."""
 
 _CALLS = {
-    "thermostat_stages": {"cool": "Y Y2 G", "heat": "W"},
+    "thermostat_stages": {"cool": "Y Y2 G", "heat": "W W2"},
     "thermostat_heat_pump_o": {"": "O", "cool": "Y G O", "heat": "Y G W2"},
     "thermostat_heat_pump_b": {"cool": "Y G", "heat": "Y G W2 B"},
 }

@@ -101,7 +101,7 @@ if TYPE_CHECKING:
     from rungwise.parts.pictures import Mark, Piece, Sign, Stand, Symbol
     from rungwise.parts.residual_breaker import RESIDUAL_A
     from rungwise.parts.rule import Rule, Side, Wish, refuse_unknown
-    from rungwise.parts.seen import Looks, Probes
+    from rungwise.parts.seen import Look, Looks, Probes
     from rungwise.parts.trade import (
         FAMILIES,
         WIRING,
@@ -198,6 +198,7 @@ __all__ = [
     "LeaveOff",
     "Limit",
     "Line",
+    "Look",
     "Looks",
     "Machine",
     "Mark",

@@ -32,6 +32,8 @@ class Parameter:
     Where it is not told it may also be `other`, with the chance `other_share`: a value of
     another sort, such as the angle between two phases of three.
     `hidden` parameters are fault handles, zero or one on a good part, never in a unit file.
+    What is `common` is alike on all parts of its kind in a unit: set by one maker, of one day's
+    air, or of one visit.
     `actual` is what it is called where it is what the part has, if `what` is what is printed on it.
     """
 
@@ -51,6 +53,7 @@ class Parameter:
     other: float = 0.0
     other_share: float = 0.0
     actual: str = ""
+    common: bool = False
 
     def spread(self, *, told: bool) -> float:
         """Relative spread (two standard deviations of the logarithm), told or not."""

@@ -225,7 +225,7 @@ def heat_side() -> tuple[Parameter, ...]:
     """What is not told of the air and the refrigerant around a compressor."""
     return (
         Parameter("outdoor_c", "°C", heat.OUTDOOR_C, -20.0, 55.0, "air at the outdoor coil",
-                  0.04, untold=0.25,
+                  0.04, untold=0.25, common=True,
                   spread_source="25 to 41 °C on days of such calls (rule of thumb)"),
         Parameter("indoor_c", "°C", heat.RETURN_C, -40.0, 35.0,
                   "air at the indoor coil, of a cooler that of its box", learned=False),
@@ -233,14 +233,15 @@ def heat_side() -> tuple[Parameter, ...]:
                   "condensing over outdoor air, clean, at full air flow", 0.25, learned=False,
                   spread_source="11 to 17 K (rule of thumb)"),
         Parameter("fouling", "", 0.05, 0.0, 0.95, "share of the outdoor coil's air held up by dirt",
-                  1.5, learned=False, hidden=True),
+                  1.5, learned=False, hidden=True, common=True),
         Parameter("charge", "", 1.0, 0.05, 2.0, "refrigerant over the right charge",
                   0.08, learned=False, hidden=True),
         Parameter("indoor_blocked", "", 0.05, 0.0, 0.98,
                   "share of the indoor air held up by filter, coil and ducts",
-                  1.2, learned=False, hidden=True),
+                  1.2, learned=False, hidden=True, common=True),
         Parameter("run_s", "s", 120.0, 1.0, 1e5,
                   "seconds that it has run when it is looked at", 2.2, learned=False, hidden=True,
+                  common=True,
                   spread_source="from half a minute to the end of a visit (estimate)"),
     )  # fmt: skip
 

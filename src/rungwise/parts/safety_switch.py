@@ -104,7 +104,7 @@ class _Pressure:
         source = "set by make; rule of thumb"
         return (
             Parameter("opens_psi", "psi", self.opens_psi, 1.0, 700.0, "pressure at which it opens",
-                      self.spread, learned=False, hidden=True, spread_source=source),
+                      self.spread, learned=False, hidden=True, spread_source=source, common=True),
             Parameter("closes_psi", "psi", self.closes_psi, 1.0, 700.0,
                       "pressure at which it closes again",
                       self.spread, learned=False, hidden=True, spread_source=source,

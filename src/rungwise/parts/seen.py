@@ -60,6 +60,9 @@ class Look:
         warnings: what to mind while looking.
         pulled: a state of the part on a call for cooling whose lack shows the mark, whatever is at
             fault; a coil that gets no volts draws nothing either.
+        held: states and fault handles of the part that show the mark on a call for cooling.
+        instrument: with what it is looked at, "" for eyes and ears. minutes: what it takes, 0 for
+            what the way to the part takes.
     """
 
     sign: str
@@ -69,6 +72,9 @@ class Look:
     first: bool = False
     warnings: tuple[Caution, ...] = ()
     pulled: str = ""
+    held: tuple[str, ...] = ()
+    instrument: str = ""
+    minutes: float = 0.0
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "question", mark(self.question))

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from rungwise.parts.caution import Caution
 from rungwise.parts.element import both, contact, either, negate, value
 from rungwise.parts.facets import (
     JOINTS,
@@ -28,10 +29,11 @@ from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import in_line, series_switch
 from rungwise.parts.pressure_rule import PressureRule
 from rungwise.parts.rule import Going, Rule, Seen, Step, Wish
-from rungwise.parts.seen import Looks, Probes
+from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import SWITCHES, UNSEEN_OF_A_SWITCH, Against, Label, Rating, Ratings, Wear
 from rungwise.parts.ways import another
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words
+from rungwise.wording import mark
 
 RISES_S = 8.0
 """From the opening of the valve until the suction has risen past the cut-in."""
@@ -87,6 +89,10 @@ _CAUSE = (
     "measure the charge, and look at fans and ice in the box, before the control",
 )
 _READ = frozenset({"volts", "drop"})
+_GAUGE = Caution(
+    "CAUTION",
+    mark("refrigerant sprays and freezes: glasses and gloves; licensed work where required"),
+)
 _MINUTES = 90.0
 
 KINDS = (
@@ -132,7 +138,15 @@ KINDS = (
                 opens_by_itself=True,
             ),
             Probes(across=(("1", "2"),)),
-            Looks(),
+            Looks((
+                Look("pressed", "gauge",
+                     "a gauge on the suction side, the box calling: does it stand over the cut-in?",
+                     ("over it", "under it"), held=("pumped_down", "fallen", "pressed_open"),
+                     instrument=mark("gauge"), minutes=4.0, warnings=(_GAUGE,)),
+                Look("scale", "setting",
+                     "does its scale show cut-in and cut-out as the unit's label asks?",
+                     ("as the label asks", "otherwise"), minutes=1.5),
+            )),
             Poles((Pole("1", "2", "contact", "held_open", stuck_handle="stuck"),),
                   moved_by="itself", at_rest="open", asked=True),
             OpensOn("low pressure", ("1", "2")),
@@ -159,7 +173,8 @@ KINDS = (
                  signs={"ice": 0.3}, shown_by=_READ, is_effect=True, wrong_minutes=20.0),
             Mode("set_wrong", "{title} set so high that it never closes", 10.0,
                  (Draw("held_open", 1, 1),), *_SET, behind="a hand that turned its screws",
-                 signs={"recent_work": 0.5}, shown_by=_READ, wrong_minutes=20.0),
+                 signs={"recent_work": 0.5, "scale": 0.85}, shown_by=_READ | {"look:setting"},
+                 wrong_minutes=20.0),
             Mode("failed_open", "{title} never closes", 5.0,
                  (Draw("held_open", 1, 1),), *_CONTROL, shown_by=_READ, wrong_minutes=_MINUTES),
             Mode("stuck", "{title} never opens: no end to the pump-down", 4.0,

@@ -219,8 +219,8 @@ def _parameters(bank: _Bank) -> tuple[Parameter, ...]:
                      "other loads of the building from leg to leg", untold=2.4,
                      spread_source="rule of thumb"),
            Parameter("apart_skew", "", 1.0, 0.02, 50.0, "how uneven they are from pair to pair",
-                     untold=1.0, learned=False, hidden=True,
-                     spread_source="by what is on; order of magnitude, rule of thumb"))
+                     untold=1.8, learned=False, hidden=True,
+                     spread_source="0.1 to 8 kW on a pair, by what is on (rule of thumb)"))
           if len(lows) > 1 else ()),
         *(Parameter(f"{low}_fault_ohm", "Ω", 0.0, 0.0, 1e6, f"bad connection in leg {low.upper()}",
                     hidden=True) for low in lows),
@@ -238,10 +238,15 @@ def _lost(low: str, share: float) -> Mode:
         f"leg_{low}_lost",
         f"supply leg {low.upper()} lost before the panel",
         10.0 * share,
-        # What is on across the legs at the time feeds the dead one back, or pulls it down.
+        # What is on across the legs at the time holds the dead one at either of the others, or
+        # anywhere between.
         (
             Draw(f"{low}_lost", 1, 1),
-            *((Draw("house_apart_ohm", 10.0, 5000.0),) if share < 1.0 else ()),
+            *(
+                (Draw("house_apart_ohm", 15.0, 15.0), Draw("apart_skew", 0.1, 10.0))
+                if share < 1.0
+                else ()
+            ),
         ),
         UTILITY[0],
         f"read the legs against each other, never to ground alone; {UTILITY[1]}a leg is lost "
@@ -328,7 +333,7 @@ def _modes(bank: _Bank) -> tuple[Mode, ...]:
         *_TURN,
         behind="work on the service, the panel or the disconnect, or a borrowed generator",
         signs={"recent_work": 0.8},
-        shown_by=frozenset({"volts", "look:turns", "look:phase_light"}),
+        shown_by=frozenset({"look:turns", "look:phase_light", "look:rotation"}),
         wrong_minutes=60.0,
     )
     three = (*(_low(low, share) for low in lows), turned) if len(lows) > 1 else ()

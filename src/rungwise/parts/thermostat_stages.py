@@ -71,6 +71,15 @@ class _Asks:
         return tuple(each for each in self.terminals if each not in ("R", "C"))
 
     @property
+    def stages(self) -> tuple[str, ...]:
+        """The terminals that one that is set to nothing, or asks for nothing, leaves dead.
+
+        What helps a heat pump out stays: emergency heat is asked for all the same.
+        """
+        heat = () if self.valve else ("W", "W2")
+        return tuple(each for each in self.outputs if each in ("Y", "Y2", *heat))
+
+    @property
     def aux(self) -> str:
         """The terminal of its first stage of electric or other heat."""
         return "W" if "W" in self.terminals else "W2"
@@ -133,10 +142,11 @@ def _modes(sort: _Asks) -> Iterator[Mode]:
         known = {"shown_by": _READ, "wrong_minutes": _MINUTES, **more}
         return Mode(name, title, weight, edits, *repair, **known)  # type: ignore[misc, arg-type]
 
+    silent = tuple(f"{_low(each)}_held_open" for each in sort.stages)
     yield mode("not_calling", "{noun} does not call though it is set to", 20.0,
-               ("y_held_open",), signs={"blank": 0.3})  # fmt: skip
+               silent, signs={"blank": 0.3})  # fmt: skip
     yield mode(
-        "setting", "{noun} not set to call, or its batteries are dead", 30.0, ("y_held_open",),
+        "setting", "{noun} not set to call, or its batteries are dead", 30.0, silent,
         repair=(
             "set",
             "set mode, temperature and schedule, wait out its delay, replace its batteries",
@@ -212,7 +222,11 @@ def _kind(sort: _Asks) -> PartKind:
                 purpose=sort.purpose,
                 modes={mode.name: _PLAIN[mode.name] for mode in modes},
             ),
-            Probes(volts=(("R", "Y"),), conducts=True),
+            Probes(
+                volts=(("R", "Y"), ("R", "Y2")),
+                conducts=True,
+                on_heat=tuple(("R", each) for each in ends if each in ("W", "W2")),
+            ),
             Looks(),
             Poles(
                 tuple(

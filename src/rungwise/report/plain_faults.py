@@ -27,6 +27,13 @@ BESIDES: Mapping[str, Plain] = {
     "dirty_coil": Plain(
         "The outdoor coil was clogged with dirt{stopped}.", "clean the outdoor coil"
     ),
+    "dirty_coils": Plain(
+        "The outdoor coils were clogged with dirt{stopped}.", "clean the outdoor coils"
+    ),
+    "starved": Plain(
+        "Too little air went over the indoor coil{stopped}.",
+        "find what held the air back: filter, ice, coil or vents",
+    ),
     "iced": Plain(
         "The coil in the box had become a block of ice{stopped}.",
         "thaw the coil, then find what kept it from being cleared of ice",

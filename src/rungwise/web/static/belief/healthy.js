@@ -6,6 +6,8 @@ const AS_ON_A_GOOD_UNIT = 0.15;
 const TOLD_APART = 2;
 const HARMLESS_SHARE = 0.85;
 export const ACQUITTED = 0.75;
+const ENOUGH_OF_PROOF = 16;
+const RUNS_AMP = 1;
 const ODD_LOOK = 0.1;
 const WORTH_COMPARING = 0.02;
 
@@ -40,11 +42,17 @@ export const unseen = (belief) => {
 
 export const needsRunning = (card) => Boolean(card.jaw && card.red);
 
-/** Whether the compressor was seen not to run, or not to go on. */
-export const stands = (belief) => belief.readings.some(({ check, value }) => {
-  const card = belief.table.checks[check];
-  return card.quantity === "look:sound" && card.choices[value] !== "running";
-});
+/** Whether a compressor was seen not to run, or not to go on, and has not drawn amps since. */
+export const stands = (belief) => {
+  const { table } = belief;
+  const standing = new Set();
+  for (const { check, value } of belief.readings) {
+    const card = table.checks[check];
+    if (card.quantity === "look:sound" && card.choices[value] !== "running") card.touches.forEach((part) => standing.add(part));
+    else if (card.quantity === "amps" && card.condition === table.known.onCall && value >= RUNS_AMP) card.touches.forEach((part) => standing.delete(part));
+  }
+  return standing.size > 0;
+};
 
 /** Whether the call began with what was seen on a call for heat: it is cold outdoors. */
 export const calledForHeat = (belief) => belief.readings.length > 0 && belief.table.checks[belief.readings[0].check].condition === belief.table.known.onHeat;
@@ -52,9 +60,10 @@ export const calledForHeat = (belief) => belief.readings.length > 0 && belief.ta
 /** The ids of the readings that this call's unit is judged by. */
 export const proofOf = (belief) => (calledForHeat(belief) ? belief.table.known.heatProof : belief.table.known.proof);
 
-/** The checks of the proof not made yet, of those in reach. */
+/** The checks of the proof not made yet, of those in reach; none once enough was read. */
 export const proofLeft = (belief, allowed) => {
   const { table } = belief;
+  if (belief.readings.length >= ENOUGH_OF_PROOF && unseen(belief) >= ACQUITTED) return [];
   const made = new Set(belief.readings.map(({ check }) => table.checks[check].id));
   const still = stands(belief);
   return proofOf(belief).map((id) => table.check(id)).filter((card) => !made.has(card.id) && !(still && needsRunning(card)) && (!allowed || allowed.has(card.id)));
