@@ -243,7 +243,7 @@ def _lost(low: str, share: float) -> Mode:
         (
             Draw(f"{low}_lost", 1, 1),
             *(
-                (Draw("house_apart_ohm", 15.0, 15.0), Draw("apart_skew", 0.1, 10.0))
+                (Draw("house_apart_ohm", 10.0, 20.0), Draw("apart_skew", 0.1, 10.0))
                 if share < 1.0
                 else ()
             ),
