@@ -18,12 +18,11 @@ from rungwise.diagnosis.build import bench_of
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.look_card import LOOKING
+from rungwise.diagnosis.mark_looks import Mark, WhichWire
 from rungwise.diagnosis.visual_checks import (
     HotShell,
-    Mark,
     Powered,
     TurnedByHand,
-    WhichWire,
     turns,
 )
 from rungwise.evaluation.apprentice import HiddenUnit

@@ -53,6 +53,7 @@ if TYPE_CHECKING:
     from rungwise.diagnosis.explanation import Explanation, Forecast, Opinion, Told, explain
     from rungwise.diagnosis.fault_table import CheckCard, FaultTable, Grouping, SuspectCard
     from rungwise.diagnosis.look_card import DEAD, IN_DEFROST, LOOKING, ON_CALL, ON_HEAT
+    from rungwise.diagnosis.mark_looks import WhichWire
     from rungwise.diagnosis.own_weights import OwnWeights
     from rungwise.diagnosis.policies import half_splitting, most_likely_first
     from rungwise.diagnosis.prices import PriceList
@@ -87,7 +88,7 @@ if TYPE_CHECKING:
         to_do_lines,
         verdict_lines,
     )
-    from rungwise.diagnosis.visual_checks import KeepsRunning, WhichWire
+    from rungwise.diagnosis.visual_checks import KeepsRunning
     from rungwise.diagnosis.wording import (
         either,
         how_strong,

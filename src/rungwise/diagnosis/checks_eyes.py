@@ -12,12 +12,12 @@ from rungwise.circuit import call_for_heat
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_live import LINE_RISK, LIVE_PARTS
 from rungwise.diagnosis.look_card import ON_CALL, look_check
+from rungwise.diagnosis.mark_looks import Mark
 from rungwise.diagnosis.visual_checks import (
     BOARD_DARK,
     SCREEN_DARK,
     BreakerHandle,
     DeviceOpen,
-    Mark,
     PhaseLight,
     PhaseOrder,
     Powered,

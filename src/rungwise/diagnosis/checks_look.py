@@ -22,6 +22,7 @@ from rungwise.diagnosis.look_card import (
     ON_HEAT,
     look_check,
 )
+from rungwise.diagnosis.mark_looks import Mark, WhichWire
 from rungwise.diagnosis.visual_checks import (
     LIGHTING,
     AirCools,
@@ -34,7 +35,6 @@ from rungwise.diagnosis.visual_checks import (
     KeepsRunning,
     LargeLine,
     Lighting,
-    Mark,
     MotorTurns,
     PlungerPosition,
     Pulls,
@@ -42,7 +42,6 @@ from rungwise.diagnosis.visual_checks import (
     StandsInDefrost,
     TurnedByHand,
     TurnsOnHeat,
-    WhichWire,
 )
 from rungwise.faults import is_field_wire, swaps, wire_weight
 from rungwise.parts import (

@@ -6,7 +6,7 @@ that the suspects carry by name (`Mode.signs`); what the circuit decides is read
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +14,7 @@ import numpy.typing as npt
 
 from rungwise.circuit import Batch, Solution
 from rungwise.diagnosis.bench import Bench, Live
+from rungwise.diagnosis.mark_looks import Mark
 from rungwise.faults import Suspect
 from rungwise.parts import (
     HEARD_LOCKED_SHARE,
@@ -31,9 +32,6 @@ from rungwise.parts import (
 
 SLIP_OF_EYE = 0.01
 """Chance that a look at a plain fact is reported wrongly (common practice, no source)."""
-
-NO_FAULT_MARK = 0.03
-"""Chance of a mark that has nothing to do with the fault."""
 
 HALF_PULL_SHARE = 0.75
 HALF_PULLED = (0.02, 0.38, 0.6)
@@ -471,55 +469,6 @@ class TurnedByHand:
         stiff = Mark(self.sign, frozenset({self.part}), SLIP_OF_EYE)(bench, suspects)[:, 1]
         stuck = np.maximum(chances[:, 1], stiff)
         return np.stack([1.0 - stuck, stuck], axis=1)
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """Whether a look shows a mark: not there, there.
-
-    sign: by which suspects carry it. blocks: those on which it is looked for; None where it is
-    looked for on the whole unit. usual: its chance where no fault makes it.
-    """
-
-    sign: str
-    blocks: frozenset[str] | None
-    usual: float = NO_FAULT_MARK
-
-    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
-        """The chances of its choices."""
-        each = np.array([self._chance(suspect) for suspect in suspects])
-        seen = np.repeat(each, bench.size // len(suspects))
-        return np.stack([1.0 - seen, seen], axis=1)
-
-    def _chance(self, suspect: Suspect) -> float:
-        touched = {suspect.block, *(edit.key[0] for edit in suspect.edits)}
-        here = self.blocks is None or bool(touched & self.blocks)
-        return max(self.usual, suspect.signs.get(self.sign, 0.0) if here else 0.0)
-
-
-@dataclass(frozen=True, slots=True)
-class WhichWire:
-    """Which wire shows a mark: none, or a wire.
-
-    `sign`: by which suspects carry the mark. `shares`: each wire that is looked at, with the
-    share of it that can be seen there, as of its joints. `place`: where, "" for everywhere.
-    """
-
-    sign: str
-    shares: Mapping[str, float]
-    place: str = ""
-
-    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
-        """The chances of its choices."""
-        each = np.array([self._chances(suspect) for suspect in suspects])
-        return np.repeat(each, bench.size // len(suspects), axis=0)
-
-    def _chances(self, suspect: Suspect) -> FloatArray:
-        touched = {edit.key[0] for edit in suspect.edits}
-        sign = suspect.signs.get(self.sign, 0.0)
-        seen = np.array([sign * share * (wire in touched) for wire, share in self.shares.items()])
-        seen += (1.0 - seen.sum()) * NO_FAULT_MARK / len(seen)
-        return np.append(1.0 - seen.sum(), seen)
 
 
 @dataclass(frozen=True, slots=True)
