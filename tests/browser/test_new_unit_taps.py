@@ -150,9 +150,9 @@ def test_a_unit_is_kept_as_the_shop_s_own_and_the_next_one_starts_from_it(
 ) -> None:
     page = phone()
     page.goto("/units/1")
-    page.get_by_text("Keep as the shop's own arrangement").click()
+    page.get_by_text("Save as the shop's own arrangement").click()
     page.get_by_label("What it is, in a few words").fill("Mill Street sort")
-    tapped(page, "Keep it for new units")
+    tapped(page, "Save for new units")
     with page.expect_download() as asked:
         tapped(page, "Its file")
     shared = asked.value.path().read_text(encoding="utf-8")

@@ -235,7 +235,9 @@ def _control(stays_live: Sequence[StaysLive], *, standing: bool) -> Iterator[Cau
                 "Control wires from indoors stay on: up to {volts} {standing}. They"
                 " are measured, not isolated; do not let them touch.",
                 volts=volts_words(most),
-                standing="with or without a call" if standing else "whenever the thermostat calls",
+                standing=mark("with or without a call")
+                if standing
+                else mark("whenever the thermostat calls"),
             ),
         )
 

@@ -127,7 +127,7 @@ def _unforeseen(request: Request, error: Exception) -> Response:
     logging.getLogger("rungwise.web").error("a page failed", exc_info=error)
     refusal = Refusal(
         kind="Fault",
-        what=mark("The program failed at this page. What was saved before is kept."),
+        what=mark("The program failed at this page. What was saved before is still there."),
         next_step=mark("go back and try again; if it fails again, note what you did and report it"),
     )
     return _answer(request, 500, refusal)

@@ -45,7 +45,7 @@ def told_of(
         return FieldReply(
             level="doubt",
             text=say(
-                "{who} wrote here meanwhile: “{typed}”, which stands. Yours is kept beside it; "
+                "{who} wrote here meanwhile: “{typed}”, which stands. Yours is saved beside it; "
                 "load the page again and choose.",
                 who=capital(who),
                 typed=left.other.typed,

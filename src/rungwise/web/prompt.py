@@ -37,7 +37,7 @@ class Choice(Shown):
 class LeadLine(Shown):
     """Where both leads go. red, black: terminals, or bare metal.
 
-    *_mark: what is marked there, or "joint"; *_part: what they sit on; *_wires: those in a joint.
+    *_mark: what is marked there, or "splice"; *_part: what they sit on; *_wires: those in a joint.
     """
 
     red: str = ""

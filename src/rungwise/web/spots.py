@@ -10,12 +10,12 @@ from rungwise.web.filters import terminal
 from rungwise.web.leads import EARTH_METAL
 from rungwise.wording import joined, mark, named, say
 
-JOINT = mark("joint")
+JOINT = mark("splice")
 """What stands where a splice has no mark: nobody numbers the wires under a connector."""
 
 
 def mark_at(unit: Unit, end: str) -> str:
-    """What is marked at a terminal: "T1"; "joint" where nothing is; bare metal as it is."""
+    """What is marked at a terminal: "T1"; "splice" where nothing is; bare metal as it is."""
     return JOINT if is_joint(unit, end) else terminal(end)
 
 

@@ -150,7 +150,7 @@ def refuse_unknown(form: Iterable[str], known: AbstractSet[str]) -> None:
     unknown = sorted(set(form) - known - ENVELOPE)
     if unknown:
         raise BadInput(
-            what=mark("This form has a field that the page does not know; nothing was kept."),
+            what=mark("This form has a field that the page does not know; nothing was saved."),
             value=unknown[0],
             allowed=", ".join(sorted(known)) or "none",
             next_step=mark("load the page again, and send it from there"),

@@ -77,7 +77,9 @@
       const more = made("details", "", { open: Boolean(open) });
       const list = made("ul");
       list.append(...late.map(line));
-      more.append(made("summary", `${entries.why() ? `${entries.why()} ` : ""}${count(late.length)}`), list);
+      const head = made("summary");
+      head.append(made("span", `${entries.why() ? `${entries.why()} ` : ""}${count(late.length)}`));
+      more.append(head, list);
       parts.push(more);
     }
     tray.replaceChildren(...parts);

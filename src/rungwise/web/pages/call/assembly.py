@@ -161,7 +161,7 @@ def of_another_unit(held: CallContext, at: CallAnswer) -> list[str]:
         return []
     return [
         say(
-            "“{typed}” ({check}) is no reading of this unit: kept, and it does not count here.",
+            "“{typed}” ({check}) is no reading of this unit: saved, and it does not count here.",
             typed=row.typed,
             check=row.check,
         )

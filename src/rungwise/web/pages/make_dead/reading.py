@@ -152,7 +152,7 @@ def _dead(step: Step) -> ReadingRule:
 
     def otherwise(volts: str, _seconds: str) -> str:
         return say(
-            "{volts} is not below {most}. {means}. Mend that, and measure again.",
+            "{volts} is not below {most}. {means}. Fix that and measure again.",
             volts=volts,
             most=most,
             means=step.else_means,

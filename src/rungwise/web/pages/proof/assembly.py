@@ -239,7 +239,7 @@ class ProofState:
         if line is None:
             return None
         words = {True: mark("as it should be."), False: mark("not as it should be.")}
-        told = line.wrong or (words[line.good] if line.good is not None else mark("kept."))
+        told = line.wrong or (words[line.good] if line.good is not None else mark("saved."))
         headline = self.proof.headline if self.proof else ""
         text = joined("", (line.title, ": ", line.text, ", ", told, " ", headline))
         return Heard(text=text, good=bool(line.good))
