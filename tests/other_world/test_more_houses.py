@@ -221,3 +221,12 @@ def test_the_overload_relay_stops_a_blower_that_lost_a_line() -> None:
     house.values["blower_contactor"]["pole2_dead"] = 1.0
     called = Visit(house).calling
     assert called.stand.state("overload", "tripped") == 1
+
+
+def test_a_box_is_pumped_down_only_by_a_unit_that_runs() -> None:
+    """The valve is shut at rest: what has come in stays, where no compressor ever turned."""
+    for blocked, still_in in ((0.0, 0.0), (1.0, 1.0)):
+        house = house_of("walk_in_cooler")
+        house.values["contactor"]["blocked"] = blocked
+        rest = Visit(house).standby
+        assert rest.stand.state("pressure_control", "in") == still_in

@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 
 Values = dict[str, float]
 
+TURNS_SHARE = 0.5
+"""Of synchronous speed, from which a compressor draws gas."""
+
 OVER_CUT_IN = 1.35
 """Suction of a warm box with a full charge, over the cut-in that the unit's label asks for."""
 
@@ -156,10 +159,15 @@ def box_suction_psig(house: House) -> float:
 
 
 def move_box(house: House, stand: Stand) -> bool:
-    """Bring the control to the suction. True when it moved."""
+    """Bring the control to the suction. True when it moved.
+
+    A shut valve lets nothing in; what has come in is drawn down by a compressor that turns.
+    """
     moved = False
+    pumps = any(abs(stand.state(name, "speed")) > TURNS_SHARE for name in house.compressors)
     for part in house.unit.parts_of_kind("suction_control"):
-        fed = float(_liquid_comes(house, stand))
+        full = bool(stand.state(part.name, "in")) and not pumps
+        fed = float(_liquid_comes(house, stand) or full)
         if stand.state(part.name, "in") != fed:
             stand.states[part.name, "in"] = fed
             moved = True

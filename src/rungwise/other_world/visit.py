@@ -86,7 +86,15 @@ class Visit:
     @cached_property
     def standby(self) -> Settled:
         """The thermostat satisfied or off, after a call; what the call tripped is as found."""
-        return settle_quick(self.house, Stand(states=dict(self.lasting)))
+        return settle_quick(self.house, Stand(states={**self.lasting, **self._undrawn}))
+
+    @property
+    def _undrawn(self) -> dict[tuple[str, str], float]:
+        """Controls of a box whose compressor has not turned at all on the call: still closed."""
+        if any(self._first_start.turns(name) for name in self.house.compressors):
+            return {}
+        controls = self.house.unit.parts_of_kind("suction_control")
+        return {(part.name, "in"): self._before.stand.state(part.name, "in") for part in controls}
 
     def _started(self, call: Call) -> Settled:
         """The first seconds of a call, from what the last one left behind."""
