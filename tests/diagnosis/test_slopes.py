@@ -18,6 +18,7 @@ from rungwise.diagnosis.slopes import (
     Group,
     Raw,
     grouped,
+    most_alike,
     slopes_of,
     tangents_of,
 )
@@ -43,7 +44,7 @@ def slopes(name: str, suspect: str, groups: list[Group]) -> np.ndarray:
     """Of one suspect at the lower of the two severities, float [M, D]."""
     suspects = suspects_of(name)
     members = [group.members for group in groups]
-    layout = Layout.moved(members, len(suspects.spreads), MOVE, build.MIDDLING)
+    layout = Layout.moved(members, len(suspects.spreads), MOVE, 0.5, hot=False)
     chosen = [suspects.suspect(suspect)]
     raw = build._readings(build._bench(suspects, chosen, layout), chosen, numbers_of(name), layout)
     return np.asarray(slopes_of(raw, 0, groups, len(suspects.learned))[0, 0])
@@ -72,11 +73,37 @@ def test_what_is_found_hot_hides_no_severity_from_its_neighbors() -> None:
     raw = Raw.empty(1, 8, (numbers_of("two_pole_plain")[0],))
     z = np.where(hot, 5.0, 4.0 - 0.1 * np.argsort(order))
     raw.reading[:, 0] = np.sinh(z) * raw.floor[0]
-    slope, nearest = np.zeros((1, 1, 1, 0)), np.zeros(8, dtype=np.intp)
-    found = tangents_of(raw, replace(layout, z=layout.z[:, :0]), nearest, slope, np.array([False]))
-    # Every second one is alike, so that the next of its sort is two steps away.
-    np.testing.assert_allclose(found[~hot, 0], -0.2 * KERNEL, rtol=1e-5)
-    np.testing.assert_allclose(found[hot, 0], 0.0, atol=1e-6)
+    bare, live = replace(layout, z=layout.z[:, :0]), np.array([False])
+    for alike in (np.zeros((1, 8), dtype=np.intp), hot[None].astype(np.intp)):
+        slope = np.zeros((1, 1 + alike.max(), 1, 0))
+        found = tangents_of(raw, bare, alike, slope, live)
+        # Every second one is alike, so that the next of its sort is two steps away.
+        np.testing.assert_allclose(found[~hot, 0], -0.2 * KERNEL, rtol=1e-5)
+        np.testing.assert_allclose(found[hot, 0], 0.0, atol=1e-6)
+
+
+def test_what_was_found_hot_is_no_bar_between_two_in_one_state() -> None:
+    """The worst two of a bad joint stall the motor, one found hot and one not: a step apart."""
+    layout = Layout.drawn(8, 1, 0)
+    order = np.argsort(layout.rank)
+    raw = Raw.empty(1, 8, (numbers_of("two_pole_plain")[0],))
+    z = np.full(8, 5.0)
+    z[order[-2:]] = 2.0, 1.7
+    raw.reading[:, 0] = np.sinh(z) * raw.floor[0]
+    alike = (z < 5.0)[None].astype(np.intp)
+    bare = replace(layout, z=layout.z[:, :0])
+    found = tangents_of(raw, bare, alike, np.zeros((1, 2, 1, 0)), np.array([False]))
+    np.testing.assert_allclose(found[order[-2:], 0], -0.3 * KERNEL, rtol=1e-5)
+    np.testing.assert_allclose(found[order[:-2], 0], 0.0, atol=1e-6)
+
+
+def test_a_particle_follows_the_anchor_in_its_own_state() -> None:
+    """Two anchors, running and stalled: each particle goes to the one it reads like."""
+    layout = Layout.drawn(4, 1, 0) + Layout.moved([], 1, MOVE, 0.1, hot=False)
+    layout += Layout.moved([], 1, MOVE, 0.3, hot=False)
+    raw = Raw.empty(1, 6, (numbers_of("two_pole_plain")[0],))
+    raw.reading[:, 0] = np.array([240.0, 40.0, 42.0, 238.0, 239.0, 41.0])
+    np.testing.assert_array_equal(most_alike(raw, layout, 4, 2), [[0, 1, 1, 0]])
 
 
 def test_no_check_follows_two_unknowns_of_a_group() -> None:
@@ -118,7 +145,7 @@ def test_a_specimen_settled_beside_another_reads_as_one_from_rest() -> None:
     name = "hard_start_delay"
     suspects, checks = suspects_of(name), numbers_of(name)
     alone = [[at] for at in range(len(suspects.learned))]
-    beside = Layout.moved(alone, len(suspects.spreads), MOVE, build.MIDDLING)
+    beside = Layout.moved(alone, len(suspects.spreads), MOVE, 0.5, hot=False)
     rest = replace(beside, beside=np.arange(len(beside)))
     good = [suspects.suspect(HEALTHY)]
     one, other = (

@@ -18,7 +18,7 @@ import numpy as np
 import numpy.typing as npt
 
 from rungwise.circuit import INSULATION, OHMS
-from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
+from rungwise.diagnosis.arrays import IntArray, RealArray
 from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
@@ -26,7 +26,16 @@ from rungwise.diagnosis.course import Course
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.readers import InsulationReader, LinkReader, OhmReader
 from rungwise.diagnosis.slope_table import SlopeTable
-from rungwise.diagnosis.slopes import MOVE, Group, Raw, compact, grouped, slopes_of, tangents_of
+from rungwise.diagnosis.slopes import (
+    MOVE,
+    Group,
+    Raw,
+    compact,
+    grouped,
+    most_alike,
+    slopes_of,
+    tangents_of,
+)
 from rungwise.faults import HEALTHY, Layout, Suspect, SuspectSet
 from rungwise.unit import Unit
 
@@ -48,15 +57,27 @@ particles, what follows smoothly by the slopes."""
 LEFT = 1.0 - SAMPLED**2
 """Share of each unknown's variance that is left to the slopes."""
 
-MIDDLING = 0.5
+
+@dataclass(frozen=True, slots=True)
+class Anchor:
+    """A middling specimen at which slopes are taken.
+
+    severity: of its fault, 0 to 1. hot: whether what heat and pressure opened is found open.
+    """
+
+    severity: float = 0.5
+    hot: bool = False
+
+
 LISTED, UNLISTED, FIXED = "listed", "unlisted", "fixed"
-SEVERITIES: dict[str, tuple[float, ...]] = {
-    LISTED: (0.2, 0.8),
-    UNLISTED: (MIDDLING,),
-    FIXED: (MIDDLING,),
+ANCHORS: Mapping[str, tuple[Anchor, ...]] = {
+    LISTED: (Anchor(0.2), Anchor(), Anchor(0.7), Anchor(0.9), Anchor(0.8, hot=True)),
+    UNLISTED: (Anchor(),),
+    FIXED: (Anchor(), Anchor(hot=True)),
 }
-"""Severities at which slopes are taken: two where a listed fault may be mild or bad, one where an
-unlisted way is sketched, or the severity is always the same."""
+"""Where slopes are taken by the sort of fault.  A joint that grows bad drops a little, then the
+motor behind it stalls, then its overload is found open: each is a circuit of its own, in which
+other unknowns move the readings.  An unlisted way is only sketched."""
 
 KEPT_SHARE = {LISTED: 1.0, UNLISTED: 2.0 / 3.0, FIXED: 4.0 / 3.0}
 """Particles of a sort over those of a listed fault.  A fault of one severity needs more: whether a
@@ -186,13 +207,12 @@ def _filled(
             size = len(some) * len(run.layout)
             bench, start = settled.part(slice(start, start + size)), start + size
             raw = _readings(bench, [listed[at] for at in some], checks, run.layout)
-            rank, severities = run.layout.rank[: run.kept], SEVERITIES[run.sort]
             slope = slopes_of(raw, run.kept, design.groups, len(design.smooth))
-            nearest = _nearest(rank, severities)
             laid = design.smooth_only(run.layout)
-            tangent = tangents_of(raw, laid, nearest, slope, dead)
-            filled.put(some, raw, rank, tangent)
-            filled.follow(some, slope, nearest)
+            alike = most_alike(raw, laid, run.kept, slope.shape[1])
+            tangent = tangents_of(raw, laid, alike, slope, dead)
+            filled.put(some, raw, run.kept, tangent)
+            filled.follow(some, slope, alike)
             done += len(some)
             if progress is not None:
                 progress(done / len(listed))
@@ -222,7 +242,6 @@ class _Run:
     kept: how many of the specimens are particles of the table.
     """
 
-    sort: str
     places: IntArray
     layout: Layout
     kept: int
@@ -231,10 +250,10 @@ class _Run:
 def _runs(sorts: npt.NDArray[np.str_], particles: int, design: _Design) -> list[_Run]:
     """What is worked, sort after sort."""
     made = []
-    for sort, severities in SEVERITIES.items():
+    for sort, anchors in ANCHORS.items():
         kept = _kept(sort, particles)
         places = np.flatnonzero(sorts == sort)
-        made.append(_Run(sort, places, design.layout(kept, severities), kept))
+        made.append(_Run(places, design.layout(kept, anchors), kept))
     return made
 
 
@@ -258,16 +277,16 @@ class _Design:
         smooth = np.array(sorted(at for group in groups for at in group.members), dtype=np.intp)
         return cls(suspects, smooth, [group.among(smooth) for group in groups], seed)
 
-    def layout(self, kept: int, severities: Sequence[float]) -> Layout:
-        """The particles, then for each severity the middling specimen and every group moved."""
+    def layout(self, kept: int, anchors: Sequence[Anchor]) -> Layout:
+        """The particles, then for each anchor the middling specimen and every group moved."""
         spreads = len(self.suspects.spreads)
         drawn = Layout.drawn(kept, spreads, self.seed)
         share = np.ones(spreads)
         share[self.smooth] = SAMPLED  # what the slopes integrate is sampled nearer the middle
         layout = replace(drawn, z=drawn.z * share)
         members = [self.smooth[group.members].tolist() for group in self.groups]
-        for severity in severities:
-            layout += Layout.moved(members, spreads, MOVE, severity)
+        for each in anchors:
+            layout += Layout.moved(members, spreads, MOVE, each.severity, hot=each.hot)
         return layout
 
     def smooth_only(self, layout: Layout) -> Layout:
@@ -297,9 +316,9 @@ class _Filled:
         spans = [np.arange(self.first[at], self.first[at + 1]) for at in places]
         return np.concatenate(spans)
 
-    def put(self, places: IntArray, raw: Raw, rank: FloatArray, tangent: RealArray) -> None:
-        """Take over the first specimens of each of these suspects, those of these ranks."""
-        rows, here = self.rows(places), raw.first(len(rank))
+    def put(self, places: IntArray, raw: Raw, kept: int, tangent: RealArray) -> None:
+        """Take over the first `kept` specimens of each of these suspects."""
+        rows, here = self.rows(places), raw.first(kept)
         self.reading[rows], self.reading_sd[rows] = raw.reading[here], raw.reading_sd[here]
         for at, chance in raw.choices.items():
             self.choices[at][rows] = chance[here]
@@ -315,20 +334,17 @@ class _Filled:
         self.slope_of[rows] = before + part.slope_of
         self.slopes += part.slopes
 
-    def follow(self, places: IntArray, slope: RealArray, nearest: IntArray) -> None:
-        """Lay each particle to the slopes that were taken `nearest` to its severity.
+    def follow(self, places: IntArray, slope: RealArray, alike: IntArray) -> None:
+        """Lay each particle to the slopes of the anchor that reads most like it.
 
-        slope: float [suspects, severities, M, D].
+        slope: float [suspects, anchors, M, D]. alike: int [suspects, K]. Slopes that no particle
+        follows are let go.
         """
         before = sum(map(len, self.slopes))
-        own = np.arange(len(places))[:, None] * slope.shape[1] + nearest
-        self.slope_of[self.rows(places)] = before + own.ravel()
-        self.slopes.append(slope.reshape(-1, *slope.shape[2:]))
-
-
-def _nearest(rank: FloatArray, severities: Sequence[float]) -> IntArray:
-    """Which of the severities with slopes is nearest to each rank."""
-    return np.asarray(np.abs(rank[:, None] - np.array(severities)).argmin(axis=1))
+        own = np.arange(len(places))[:, None] * slope.shape[1] + alike
+        used, place = np.unique(own.ravel(), return_inverse=True)
+        self.slope_of[self.rows(places)] = before + place
+        self.slopes.append(slope.reshape(-1, *slope.shape[2:])[used])
 
 
 def bench_of(
@@ -383,7 +399,7 @@ def _groups(suspects: SuspectSet, checks: Sequence[Check]) -> list[Group]:
     if not healthy or not alone:
         return alone
     members = [group.members for group in alone]
-    moved = Layout.moved(members, len(suspects.spreads), MOVE, MIDDLING)
+    moved = Layout.moved(members, len(suspects.spreads), MOVE, Anchor().severity, hot=False)
     raw = _readings(_bench(suspects, healthy, moved), healthy, checks, moved)
     groups = grouped(slopes_of(raw, 0, alone, len(suspects.spreads))[0, 0])
     moving = {at for group in groups for at in group.members}

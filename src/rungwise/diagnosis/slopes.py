@@ -140,27 +140,47 @@ def slopes_of(raw: Raw, particles: int, groups: Sequence[Group], unknowns: int) 
     return slope
 
 
+def most_alike(raw: Raw, layout: Layout, particles: int, anchors: int) -> IntArray:
+    """Which anchor reads most like each particle, int [S, particles].
+
+    The anchors are the unmoved specimens behind the first `particles` of each suspect. What flipped
+    between the two counts, not how far: on the far side of a stall other unknowns move the
+    readings. Of anchors that read alike it is the one of the nearest severity.
+    """
+    checks = raw.reading.shape[1]
+    z = _on_scale(raw).reshape(raw.suspects, -1, checks)
+    unmoved = slice(particles, None, (z.shape[1] - particles) // anchors)
+    apart = np.abs(z[:, :particles, None] - z[:, None, unmoved])
+    known = np.isfinite(z)
+    apart[known[:, :particles, None] != known[:, None, unmoved]] = REACH
+    unlike = np.fmin(np.nan_to_num(apart), REACH).sum(axis=3)
+    rank = layout.rank
+    return np.asarray(
+        (unlike + 0.5 * np.abs(rank[:particles, None] - rank[unmoved])).argmin(axis=2)
+    )
+
+
 def tangents_of(
-    raw: Raw, layout: Layout, nearest: IntArray, slope: RealArray, dead: BoolArray
+    raw: Raw, layout: Layout, alike: IntArray, slope: RealArray, dead: BoolArray
 ) -> RealArray:
     """How far each particle reaches along its suspect's severity, on the scale; float [S * K, M].
 
     Half the way to the particles of the next severities, signed, once what their unknowns do is
-    taken out by `slope` (float [S, severities, M, D]; `nearest`: int [K], which of them each
+    taken out by `slope` (float [S, anchors, M, D]; `alike`: int [S, K], which of them each
     particle follows; dead: bool [M], checks of the unit made dead).  Where a reading flips between
     two severities nothing reaches across.
     """
-    checks, particles = raw.reading.shape[1], len(nearest)
+    checks, particles = raw.reading.shape[1], alike.shape[1]
     z = _on_scale(raw).reshape(raw.suspects, -1, checks)[:, :particles].copy()
-    for at in range(slope.shape[1]):
-        here = np.flatnonzero(nearest == at)
-        unknown = layout.z[here, : slope.shape[3]].T.astype(slope.dtype)
-        z[:, here] -= (slope[:, at] @ unknown).transpose(0, 2, 1)
+    own = slope[np.arange(raw.suspects)[:, None], alike]
+    z -= np.einsum("skmd,kd->skm", own, layout.z[:particles].astype(slope.dtype))
     order = np.argsort(layout.rank[:particles])
     hot = layout.hot[:particles][order] > 0
     rising, hot = z[:, order], np.where(dead, hot[:, 1:], hot[:, :1])
-    above = _to_next(rising, hot)
-    below = -_to_next(rising[:, ::-1], hot[::-1])[:, ::-1]
+    # By one anchor alone no two states are told apart: then what was hot decides.
+    state = alike[:, order] if slope.shape[1] > 1 else np.arange(particles)[None]
+    above = _to_next(rising, hot, state)
+    below = -_to_next(rising[:, ::-1], hot[::-1], state[:, ::-1])[:, ::-1]
     number = np.isfinite(above).astype(np.float64) + np.isfinite(below)
     tangent = np.zeros(rising.shape)
     tangent[:, order] = KERNEL * (np.nan_to_num(above) + np.nan_to_num(below))
@@ -168,20 +188,21 @@ def tangents_of(
     return np.asarray(tangent.reshape(-1, checks), dtype=np.float32)
 
 
-def _to_next(z: FloatArray, hot: BoolArray) -> FloatArray:
+def _to_next(z: FloatArray, hot: BoolArray, state: IntArray) -> FloatArray:
     """From each particle to the next above, float [S, K, M]; NaN where nothing reaches there.
 
     Neighbors differ in what is found hot (bool [K, M]).  Where that makes the reading, the next one
-    does not lie on the way, and it is the next one that is found alike.
+    does not lie on the way, and it is the next one that is found alike.  Two in the same state
+    (int [S, K]) are alike, whatever was hot.
     """
     found = np.full(z.shape, np.nan)
     for at in range(z.shape[1] - 1):
-        gap, alike = z[:, at + 1] - z[:, at], np.full((len(z), z.shape[2]), np.nan)
+        gap, like = z[:, at + 1] - z[:, at], np.full((len(z), z.shape[2]), np.nan)
         for other in range(min(at + FURTHEST, z.shape[1] - 1), at, -1):
-            same = hot[other] == hot[at]
-            alike[:, same] = (z[:, other] - z[:, at])[:, same]
-        on_the_way = (gap * alike >= 0.0) & (np.abs(gap) <= np.abs(alike))
-        found[:, at] = np.where(on_the_way, gap, alike)
+            same = (hot[other] == hot[at]) | (state[:, other] == state[:, at])[:, None]
+            like = np.where(same, z[:, other] - z[:, at], like)
+        on_the_way = (gap * like >= 0.0) & (np.abs(gap) <= np.abs(like))
+        found[:, at] = np.where(on_the_way, gap, like)
     found[np.abs(found) > REACH] = np.nan
     return found
 

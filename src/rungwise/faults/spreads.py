@@ -130,7 +130,9 @@ class Layout:
         return cls(z, (order + 0.5) / count, hot, np.arange(count))
 
     @classmethod
-    def moved(cls, groups: list[list[int]], spreads: int, by: float, rank: float) -> Layout:
+    def moved(
+        cls, groups: list[list[int]], spreads: int, by: float, rank: float, *, hot: bool
+    ) -> Layout:
         """The middling specimen, then one for each group of spreads that is moved `by`.
 
         The moved ones are settled beside the middling one: what they are for is how readings
@@ -140,7 +142,7 @@ class Layout:
         for at, group in enumerate(groups, start=1):
             z[at, group] = by
         beside = np.zeros(len(z), dtype=np.intp)
-        return cls(z, np.full(len(z), rank), np.zeros((len(z), 2)), beside)
+        return cls(z, np.full(len(z), rank), np.full((len(z), 2), float(hot)), beside)
 
     def __add__(self, other: Layout) -> Layout:
         """One after the other."""
