@@ -46,7 +46,7 @@ PARTICLES = 12
 CHUNK = 3072
 """Specimens whose checks are read together."""
 
-FORMAT = "14"
+FORMAT = "15"
 """Raised when what a table holds changes, so that saved ones are built anew."""
 
 SAMPLED = 0.5

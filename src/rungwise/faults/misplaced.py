@@ -17,6 +17,7 @@ from rungwise.parts import (
     Draw,
     Junction,
     MixedUp,
+    Motor,
     end_mark,
     part_of,
     split_end,
@@ -43,6 +44,7 @@ def swaps(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
         for first, second in mixed.swapped:
             yield from _swap(unit, part.name, first, second)
     yield from _on_line(unit)
+    yield from _beside(unit)
     yield from _control(unit)
 
 
@@ -53,6 +55,29 @@ def _on_line(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
             a, b = f"{part.name}.{right}", f"{part.name}.{wrong}"
             for wire in (each for each, _ in unit.wires_at(a) if is_field_wire(each)):
                 yield a, b, ((wire, a, b),)
+
+
+def _beside(unit: Unit) -> Iterator[tuple[str, str, Moves]]:
+    """A load's lead landed on the terminal beside its own.
+
+    One that hangs on the terminal by way of another part's common (a fan's on the capacitor's,
+    which one wire feeds) may as well have been brought to the wrong one straight.
+    """
+    for part, mixed in unit.having(MixedUp):
+        for right, wrong in mixed.beside:
+            a, b = f"{part.name}.{right}", f"{part.name}.{wrong}"
+            for wire, far in _leads_at(unit, a):
+                yield a, b, ((wire, a, b),)
+                for fed, motor in _leads_at(unit, far):
+                    if fed is not wire and unit.kind_of(part_of(motor)).facet(Motor):
+                        yield far, b, ((fed, far, b),)
+
+
+def _leads_at(unit: Unit, terminal: str) -> Iterator[tuple[Wire, str]]:
+    """The wires on a terminal that a technician lands, each with its far end."""
+    for wire, end in unit.wires_at(terminal):
+        if is_field_wire(wire):
+            yield wire, wire.end if end == "start" else wire.start
 
 
 def _swap(unit: Unit, part: str, first: str, second: str) -> Iterator[tuple[str, str, Moves]]:
@@ -169,6 +194,18 @@ def _named(unit: Unit, a: str, b: str, moves: Moves) -> tuple[str, str]:
             ),
         )
     wire = moves[0][0]
+    if part_of(b) != part:
+        return (
+            f"{wire.name}{_LANDED}{second}",
+            say(
+                "{colour} wire of {first} of the {whose} landed on {second} of the {others}",
+                colour=named(wire.colour),
+                first=end_mark(first),
+                whose=whose,
+                second=end_mark(second),
+                others=unit.part(part_of(b)).title,
+            ),
+        )
     return (
         f"{wire.name}{_LANDED}{second}",
         say(

@@ -246,7 +246,10 @@ KINDS = (
                 metal_can=True,
             ),
             Terminals({"C": ("tab",) * 4, "HERM": ("tab",) * 3, "FAN": ("tab",) * 2}),
-            MixedUp(swapped=(("HERM", "FAN"), ("HERM", "C"), ("FAN", "C"))),
+            MixedUp(
+                swapped=(("HERM", "FAN"), ("HERM", "C"), ("FAN", "C")),
+                beside=(("HERM", "FAN"), ("FAN", "HERM")),
+            ),
             Label(("herm_uf", "fan_uf", "volt"), stands_in="run capacitor", unseen=UNSEEN,
                   read_as={"uf": "herm_uf"}, on_a_van=1),
             _RUN_RATINGS,

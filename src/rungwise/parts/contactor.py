@@ -329,6 +329,8 @@ def _facets(poles: int) -> tuple[Facet, ...]:
         MixedUp(
             landed=(("coil1", "coil2", frozenset({"field"})),),
             fed_for_ever=tuple((f"T{n}", f"L{n}") for n in numbers),
+            # Of three poles it is a lost leg, which their own ways tell already.
+            beside=(("T1", "T2"), ("T2", "T1")) if poles <= 2 else (),
         ),
         replace(_LABEL, on_a_van=1 + poles if poles <= 2 else 0),
         _RATED,

@@ -368,11 +368,13 @@ class MixedUp(Facet):
         landed: a terminal, the neighbor on which one of its wires may have been landed instead,
             and which wires: those of what asks it to run, or those toward the outdoor unit.
         fed_for_ever: load and line side of a pole; a load's lead landed there is never switched.
+        beside: a terminal, and the one beside it on which one of its leads may have been landed.
     """
 
     swapped: tuple[Ends, ...] = ()
     landed: tuple[tuple[str, str, frozenset[Literal["control", "field"]]], ...] = ()
     fed_for_ever: tuple[Ends, ...] = ()
+    beside: tuple[Ends, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

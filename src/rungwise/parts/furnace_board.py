@@ -40,7 +40,7 @@ from rungwise.parts.facets import (
 from rungwise.parts.furnace_rules import LightTriesRule, NoticeRule, ShutsRule, StageRule
 from rungwise.parts.heat_facets import Ignites
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_input, handle
-from rungwise.parts.passive import LEAK, LEAKING, leak_modes
+from rungwise.parts.passive import LEAK_WORDS, LEAKING, LEAKS, leak_modes
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Sign, Stand, Symbol
 from rungwise.parts.rule import BoolArray, Rule, Seen
 from rungwise.parts.seen import Looks, Probes
@@ -160,7 +160,7 @@ def _elements() -> Iterator[Element]:
     yield from contact("heat", "L1", "HEAT", ohm=ohm, closed=_heat_contact())
     yield from contact("induce", "L1", "IND", ohm=ohm, closed=_out("inducing", "no_inducer"))
     yield from contact("ignite", "L1", "HSI", ohm=ohm, closed=_out("glowing", "no_igniter"))
-    yield LEAK
+    yield from LEAKS
     yield from contact("gas", "PS2", "MV", ohm=ohm, closed=_out("gas_on", "no_gas"))
 
 
@@ -262,8 +262,8 @@ def _facets() -> tuple[Facet, ...]:
                 "welded": Plain(
                     "The {noun} kept the blower running.", off=LeaveOff.DOES_NOT_STOP
                 ),
-                **told(SOMETHING, ("another_contact", "another_supply", "another_leak")),
-                "leak": FAILED,
+                **told(SOMETHING, ("another_contact", "another_supply")),
+                **LEAK_WORDS,
             },
         ),
         Probes(in_circuit=live, apart=(("Y", "C"),), volts=live, to_neutral=("L1", "XF", "COOL"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from typing import Literal
 
 from rungwise.parts.element import EARTH, Branch, fixed, value
@@ -19,7 +20,7 @@ from rungwise.parts.pictures import PROTECTION_RANK, Piece, Stand, Symbol, joint
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import WIRING, Facet, Label, Ratings, Wear
 from rungwise.parts.ways import another
-from rungwise.parts.words import FAILED, SOMETHING, Words
+from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 
 _MINUTES = 90.0
 
@@ -31,40 +32,54 @@ SPLICE = "splice"
 """The kind of a point where leads are joined, whatever they carry."""
 
 
-LEAK = Branch("leak", "Y", "C", value("leak_ohm"), closed=value("leaks"))
-"""What water, soot or a loose strand lets through across two screws of a board."""
+LEAKS = (
+    Branch("leak", "Y", "C", value("leak_ohm"), closed=value("leaks")),
+    Branch("feed_leak", "R", "C", value("feed_leak_ohm"), closed=value("feed_leaks")),
+)
+"""What water, soot, a loose strand or a burnt part lets through across two screws of a board."""
 
 LEAKING = (
     Parameter("leak_ohm", "Ω", 20.0, 0.1, 1e6, "leak from Y to C", hidden=True),
     handle("leaks", "Y leaks to C on the board"),
+    Parameter("feed_leak_ohm", "Ω", 2.0, 0.1, 1e6, "leak from R to C", hidden=True),
+    handle("feed_leaks", "R leaks to C on the board"),
 )
 
+LEAK_WORDS: Mapping[str, Plain] = {
+    **told(FAILED, ("leak", "feed_leak")),
+    **told(SOMETHING, ("another_leak", "another_feed_leak")),
+}
+
 _DRIED = ("replace", "clean and dry the {noun}, or replace it")
+_OHMS = frozenset({"ohms"})
 
 
-def leak_modes() -> tuple[Mode, ...]:
-    """The ways of such a leak: one that pulls the volts down, and a slighter one."""
-    return (
-        Mode(
-            "leak",
-            "{title} leaks from Y to C",
-            0.6,
-            (Draw("leaks", 1, 1), Draw("leak_ohm", 1.0, 100.0)),
+def leak_modes() -> Iterator[Mode]:
+    """The ways of such a leak: one that pulls the volts down, and a slighter one.
+
+    From R to C it blows the fuse before the board, or heats the transformer that has none.
+    """
+    leaks = (("", "Y", (1.0, 100.0), 3000.0, 0.6), ("feed_", "R", (0.3, 8.0), 300.0, 0.6))
+    for lead, end, ohm, slight_ohm, weight in leaks:
+        yield Mode(
+            f"{lead}leak",
+            f"{{title}} leaks from {end} to C",
+            weight,
+            (Draw(f"{lead}leaks", 1, 1), Draw(f"{lead}leak_ohm", *ohm)),
             *_DRIED,
             behind="water, soot or a loose strand across two screws",
-            shown_by=frozenset({"ohms"}),
+            shown_by=_OHMS,
             wrong_minutes=_MINUTES,
-        ),
-        another(
-            "leak",
+        )
+        yield another(
+            f"{lead}leak",
             "{title}",
-            0.1,
-            (Draw("leaks", 1, 1), Draw("leak_ohm", 100.0, 3000.0)),
+            weight / 6.0,
+            (Draw(f"{lead}leaks", 1, 1), Draw(f"{lead}leak_ohm", ohm[1], slight_ohm)),
             _DRIED,
-            frozenset({"ohms"}),
+            _OHMS,
             _MINUTES,
-        ),
-    )
+        )
 
 
 def _board(name: str, title: str, more: tuple[str, ...] = ()) -> PartKind:
@@ -76,12 +91,12 @@ def _board(name: str, title: str, more: tuple[str, ...] = ()) -> PartKind:
         title,
         ends,
         LEAKING,
-        (LEAK,),
+        LEAKS,
         (
             families("electronics", "board"),
             Stand(top=ends, both=True),
             joints(*ends),
-            Words("control board", modes={"leak": FAILED, "another_leak": SOMETHING}),
+            Words("control board", modes=LEAK_WORDS),
             Probes(in_circuit=live, apart=(("Y", "C"),), volts=live),
             Looks(light="board"),
             Junction(one_point=False, carries="control"),
@@ -99,7 +114,7 @@ def _board(name: str, title: str, more: tuple[str, ...] = ()) -> PartKind:
             ),
         ),
         _LACKS - {MixedUp},
-        modes=leak_modes(),
+        modes=tuple(leak_modes()),
         noun="board",
     )
 

@@ -36,7 +36,7 @@ def _listed(name: str, title: str, weight: float, draw: Draw, shown_by: frozense
     return Mode(name, title, weight, (draw,), *_REPLACE, shown_by=shown_by, wrong_minutes=_MINUTES)
 
 
-_LACKS: frozenset[type[Facet]] = LOADS | SWITCHING - {Coil, Poles} | JOINTS | {MixedUp, Terminals}
+_LACKS: frozenset[type[Facet]] = LOADS | SWITCHING - {Coil, Poles} | JOINTS | {Terminals}
 
 _COIL_PARAMETERS = (
     Parameter("coil_volt", "V", 24.0, 5.0, 277.0, "rated coil volts"),
@@ -157,6 +157,7 @@ def _facets(*, both_ways: bool) -> tuple[Facet, ...]:
             at_rest="open",
         ),
         Coil("coil", ("coil1", "coil2"), "pulled", "coil_volt", "general purpose"),
+        MixedUp(fed_for_ever=(("no", "common"),)),
         Label(figures=(CONTACT_A,)),
         Ratings(
             (
