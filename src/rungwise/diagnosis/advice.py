@@ -33,6 +33,7 @@ from rungwise.diagnosis.look_ahead import LookAhead
 from rungwise.diagnosis.look_card import LOOKING
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.shown import (
+    DEAR_MINUTES,
     deciding_check,
     is_ghostly,
     most_likely_suspect,
@@ -73,6 +74,9 @@ complete and what was read leaves no fault that stands out."""
 
 TELLS_ALONE = 0.1
 """Bits of a single check at which none is looked for that tells only beside another."""
+
+TELLS_ANYTHING = 0.02
+"""Bits under which a reading on an accused part is not worth the way to it."""
 
 TELLS_MUCH = 0.3
 """Bits from which a check is made before a call ends with the likeliest part itself unread."""
@@ -242,7 +246,7 @@ def _owed(call: _Call) -> Advice | None:
     """What must come before a sure answer is acted on; None when nothing is owed."""
     belief, repair = call.belief, call.repair
     if not showing(belief, repair, call.allowed) and read_directly(belief, repair) < MOST_DIRECT:
-        card = call.deciding(repair)
+        card = call.deciding(repair) or _unread(call)
         if card is not None:
             return call.making(card, SHOW_FIRST)
     owed = owed_checks(belief, most_likely_suspect(belief, repair), call.allowed)
@@ -254,6 +258,18 @@ def _owed(call: _Call) -> Advice | None:
     again = belief.table.checks[belief.readings[at].check]
     in_reach = call.allowed is None or again.id in call.allowed
     return call.making(again, AGAIN) if in_reach else None
+
+
+def _unread(call: _Call) -> CheckCard | None:
+    """The most telling reading on a dear part itself, where none was taken and none would decide.
+
+    Without one the part is not named at all, and the call would end there.
+    """
+    suspect = most_likely_suspect(call.belief, call.repair)
+    if suspect.wrong_minutes < DEAR_MINUTES or read_directly(call.belief, call.repair):
+        return None
+    telling = (each.check for each in call.ranked if each.bits >= TELLS_ANYTHING)
+    return next((card for card in telling if reads_directly(card, suspect)), None)
 
 
 def _sure(call: _Call) -> Advice:

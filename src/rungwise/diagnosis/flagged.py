@@ -13,7 +13,13 @@ import numpy as np
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.healthy_proof import healthy_repair
-from rungwise.diagnosis.shown import bears_weight, most_likely_suspect, reads_directly
+from rungwise.diagnosis.shown import (
+    DEAR_MINUTES,
+    bears_weight,
+    most_likely_suspect,
+    reads_directly,
+    shows,
+)
 from rungwise.faults import HEALTHY
 
 ODD = 0.01
@@ -45,13 +51,15 @@ def leans_on(belief: Belief, repair: str, enough: float) -> int | None:
     """Place of a reading that the answer cannot stand on as it is; None if there is none.
 
     One on the accused part itself that reads as on a good one: an answer against it takes it for a
-    slip. Or a flagged one without which `repair` would not be sure. A reading that was taken twice
-    alike is not asked for a third time.
+    slip. A single look by which alone a dear part is accused. Or a flagged one without which
+    `repair` would not be sure. A reading that was taken twice alike is not asked for a third time.
     """
     places = (at for at in range(len(belief.readings)) if belief.readings[at].times < 2)
-    denied = next((at for at in places if _denies(belief, at, repair)), None)
-    if denied is not None:
-        return denied
+    weak = next((at for at in places if _denies(belief, at, repair)), None)
+    if weak is None:
+        weak = _by_eye_alone(belief, repair)
+    if weak is not None:
+        return weak
     doubtful = [at for at in flagged(belief) if belief.readings[at].times < 2][:MOST_TRIED]
     return next((at for at in doubtful if _probability_without(belief, at, repair) < enough), None)
 
@@ -65,6 +73,19 @@ def _denies(belief: Belief, place: int, repair: str) -> bool:
     if healthy_repair(table) is None or suspect.id == HEALTHY or not bears_weight(belief, place):
         return False
     return belief.log_ratio(suspect.id, place) <= -DENIES_NATS
+
+
+def _by_eye_alone(belief: Belief, repair: str) -> int | None:
+    """Place of the one look that accuses a dear part which no meter on it accuses as well."""
+    table, suspect = belief.table, most_likely_suspect(belief, repair)
+    if suspect.is_effect or suspect.wrong_minutes < DEAR_MINUTES:
+        return None
+    showing = [at for at in range(len(belief.readings)) if shows(belief, at, suspect)]
+    cards = [table.checks[belief.readings[at].check] for at in showing]
+    seen_twice = any(belief.readings[at].times > 1 for at in showing)
+    if not showing or seen_twice or any(card.form == "number" for card in cards):
+        return None
+    return showing[0]
 
 
 def _probability_without(belief: Belief, place: int, repair: str) -> float:

@@ -119,7 +119,7 @@ def reads_directly(card: CheckCard, suspect: SuspectCard) -> bool:
 def showing(belief: Belief, repair: str, allowed: Collection[str] | None = None) -> bool:
     """Whether the fault that a repair puts right is shown."""
     accused = _accused(belief, repair)
-    if any(_shows(belief, place, suspect) for suspect in accused for place in _places(belief)):
+    if any(shows(belief, place, suspect) for suspect in accused for place in _places(belief)):
         return True
     best = most_likely_suspect(belief, repair)
     if best.shown_by and best.wrong_minutes >= DEAR_MINUTES:
@@ -232,7 +232,8 @@ def _places(belief: Belief) -> range:
     return range(len(belief.readings))
 
 
-def _shows(belief: Belief, place: int, suspect: SuspectCard) -> bool:
+def shows(belief: Belief, place: int, suspect: SuspectCard) -> bool:
+    """Whether a reading on the suspect's own part accuses it, against a good one and its rivals."""
     card = belief.table.checks[belief.readings[place].check]
     if not reads_directly(card, suspect) or not bears_weight(belief, place):
         return False

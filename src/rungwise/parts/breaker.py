@@ -17,7 +17,16 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import LACKS_LEG, Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import (
+    LACKS_LEG,
+    POWER_JOINT_OHM,
+    Draw,
+    Mode,
+    Parameter,
+    PartKind,
+    State,
+    handle,
+)
 from rungwise.parts.pictures import pole_symbol, poles_stand
 from rungwise.parts.rule import FuseRule
 from rungwise.parts.seen import Look, Looks, Probes, Stands
@@ -102,12 +111,12 @@ def _trip(pole: int) -> FuseRule:
 
 def _pole_modes(pole: int, *, of_two: bool) -> tuple[Mode, ...]:
     """Open alone (a breaker of one pole is then simply off), burnt, and worse than burnt."""
-    ohm, most = f"contact{pole}_ohm", 20.0 if of_two else 5.0
+    ohm, (least, most) = f"contact{pole}_ohm", POWER_JOINT_OHM if of_two else (0.05, 5.0)
     burnt = Mode(
         f"pole{pole}_burnt",
         f"{{noun}} pole {pole} burnt, high resistance",
         3.0 if of_two else 1.5,
-        (Draw(ohm, 0.05, most),),
+        (Draw(ohm, least, most),),
         *_REPLACE,
         behind="a loose clip on the bus or a loose load screw",
         signs={"smell": 0.6},

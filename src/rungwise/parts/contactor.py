@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 from rungwise.parts.contactor_modes import CONTACT_WAYS, contactor_modes
 from rungwise.parts.element import (
@@ -329,8 +330,11 @@ def _facets(poles: int) -> tuple[Facet, ...]:
         MixedUp(
             landed=(("coil1", "coil2", frozenset({"field"})),),
             fed_for_ever=tuple((f"T{n}", f"L{n}") for n in numbers),
-            # Of three poles it is a lost leg, which their own ways tell already.
-            beside=(("T1", "T2"), ("T2", "T1")) if poles <= 2 else (),
+            beside=tuple(
+                each
+                for one, other in pairwise(_lines(poles))
+                for each in ((f"T{one}", f"T{other}"), (f"T{other}", f"T{one}"))
+            ),
         ),
         replace(_LABEL, on_a_van=1 + poles if poles <= 2 else 0),
         _RATED,

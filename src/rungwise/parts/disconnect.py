@@ -18,7 +18,16 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import LACKS_LEG, Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import (
+    LACKS_LEG,
+    POWER_JOINT_OHM,
+    Draw,
+    Mode,
+    Parameter,
+    PartKind,
+    State,
+    handle,
+)
 from rungwise.parts.pictures import Sign, pole_symbol, poles_stand
 from rungwise.parts.rule import FuseRule, Rule
 from rungwise.parts.seen import Look, Looks, Probes, Stands
@@ -175,7 +184,7 @@ def _modes(poles: int, out_weight: float, *, fused: bool, head: bool) -> tuple[M
     return (
         _out(out_weight),
         *(_pole_open(n, repair, fused=fused) for n in numbers),
-        *(_burnt(n, repair, (0.05, 20.0), JAW_WEIGHT) for n in numbers),
+        *(_burnt(n, repair, POWER_JOINT_OHM, JAW_WEIGHT) for n in numbers),
         *(_worse(n, repair) for n in numbers),
     )
 

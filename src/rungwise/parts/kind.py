@@ -106,6 +106,10 @@ class Draw:
     how: How = "set"
 
 
+POWER_JOINT_OHM = (0.1, 20.0)
+"""Ohms of a joint, jaw or clip gone bad in a power path (common practice, no source). One law for
+all of a path: what reads alike is then told apart by readings, not by where the draws fell."""
+
 LACKS_LEG = 0.5
 """How often a motor of three phases that lost a leg ahead of it has tripped the relay that guards
 it (common practice, no source)."""

@@ -14,7 +14,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.kind import POWER_JOINT_OHM, Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import WIRING, Facet, Label, Ratings, Wear
@@ -155,7 +155,7 @@ WIRE = PartKind(
             HIGH_RESISTANCE,
             "high-resistance connection",
             60.0,
-            (Draw("fault_ohm", 0.1, 20.0),),
+            (Draw("fault_ohm", *POWER_JOINT_OHM),),
             *_REMAKE,
             behind="a loose quick-connect or screw that heats",
             signs={"browned": 0.7},

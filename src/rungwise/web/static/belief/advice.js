@@ -6,7 +6,7 @@ import { LookAhead } from "./look_ahead.js";
 import { leansOn } from "./oddness.js";
 import { Outlook } from "./outlook.js";
 import { Prices, byCost, byRank, candidate, loss, sortedBy } from "./prices.js";
-import { decidingCheck, isGhostly, mostLikelySuspect, readCount, readsDirectly, showing, sureEnough } from "./shown.js";
+import { DEAR_MINUTES, decidingCheck, isGhostly, mostLikelySuspect, readCount, readsDirectly, showing, sureEnough } from "./shown.js";
 
 const ROUGH_PARTICLES = 2000;
 const FULL_CHECKS = 32;
@@ -15,6 +15,7 @@ const WORTH_SHOWING = 0.15;
 const LIKELY = 0.5;
 const MOST_DIRECT = 6;
 const MOST_OF_HEALTHY = 12;
+const TELLS_ANYTHING = 0.02;
 const TELLS_MUCH = 0.3;
 const TELLS_ALONE = 0.1;
 const FIRST_BY_RATE = 6;
@@ -120,7 +121,7 @@ const ofHealthy = (call) => {
 const owed = (call) => {
   const { belief, repair } = call;
   if (!showing(belief, repair, call.allowed) && readCount(belief, repair) < MOST_DIRECT) {
-    const card = call.deciding(repair);
+    const card = call.deciding(repair) ?? unread(call);
     if (card) return call.making(card, WHY.SHOW_FIRST);
   }
   const [first] = owedChecks(belief, mostLikelySuspect(belief, repair), call.allowed);
@@ -129,6 +130,13 @@ const owed = (call) => {
   if (at === null) return null;
   const again = belief.table.checks[belief.readings[at].check];
   return !call.allowed || call.allowed.has(again.id) ? call.making(again, WHY.AGAIN) : null;
+};
+
+/** The most telling reading on a dear part itself, where none was taken and none would decide. */
+const unread = (call) => {
+  const suspect = mostLikelySuspect(call.belief, call.repair);
+  if (suspect.wrong_minutes < DEAR_MINUTES || readCount(call.belief, call.repair)) return null;
+  return call.ranked.find((each) => each.bits >= TELLS_ANYTHING && readsDirectly(each.check, suspect))?.check ?? null;
 };
 
 const sure = (call) => {

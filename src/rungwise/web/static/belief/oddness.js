@@ -2,7 +2,7 @@
 
 import { healthyRepair } from "./healthy.js";
 import { argsort, chdtrc, ndtr } from "./numbers.js";
-import { bearsWeight, mostLikelySuspect, readsDirectly } from "./shown.js";
+import { DEAR_MINUTES, bearsWeight, mostLikelySuspect, readsDirectly, shows } from "./shown.js";
 
 const NEVER = 1e-4;
 const CHOICE_NEVER = 0.02;
@@ -98,10 +98,21 @@ const denies = (belief, place, repair) => {
   return belief.logRatio(suspect.id, place, table.known.healthy) <= -DENIES_NATS;
 };
 
-/** Place of a flagged reading without which the repair would not be sure; null if there is none. */
+/** Place of the one look that accuses a dear part which no meter on it accuses as well; -1 if none. */
+const byEyeAlone = (belief, repair) => {
+  const suspect = mostLikelySuspect(belief, repair);
+  if (suspect.is_effect || suspect.wrong_minutes < DEAR_MINUTES) return -1;
+  const showing = belief.readings.map((_, at) => at).filter((at) => shows(belief, at, suspect));
+  const more = showing.some((at) => belief.readings[at].times > 1 || belief.table.checks[belief.readings[at].check].form === "number");
+  return more ? -1 : showing[0] ?? -1;
+};
+
+/** Place of a reading that the answer cannot stand on as it is; null if there is none. */
 export const leansOn = (belief, repair, enough) => {
   const denied = belief.readings.findIndex(({ times }, at) => times < 2 && denies(belief, at, repair));
   if (denied >= 0) return denied;
+  const seen = byEyeAlone(belief, repair);
+  if (seen >= 0) return seen;
   const { table } = belief;
   const wanted = table.byRepair.index(repair);
   const without = (place) => belief.weightWithout(place).reduce((total, each, row) => total + (table.byRepair.of[table.suspectOf[row]] === wanted ? each : 0), 0);

@@ -104,7 +104,8 @@ export const bearsWeight = (belief, place) => {
   return !small || carries(belief, card);
 };
 
-const shows = (belief, place, suspect) => {
+/** Whether a reading on the suspect's own part accuses it, against a good one and its rivals. */
+export const shows = (belief, place, suspect) => {
   const { check, value } = belief.readings[place];
   const card = belief.table.checks[check];
   if (!readsDirectly(card, suspect) || !bearsWeight(belief, place)) return false;
