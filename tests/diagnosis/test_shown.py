@@ -56,10 +56,46 @@ def test_the_reading_on_the_part_is_asked_for_before_measuring_stops() -> None:
 
 
 def test_a_reading_that_speaks_for_the_fault_shows_it() -> None:
-    belief = heard().observe("stuck by hand", "yes")
+    belief = heard(wrong_minutes=90.0).observe("stuck by hand", "yes")
     told = verdict(belief)
     assert (told.kind, told.shown, told.confirm) == ("found", True, None)
     assert next_check(belief).why == SURE
+
+
+def test_a_dear_part_is_not_accused_by_one_look() -> None:
+    """An eye slips once in fifty looks: what costs a motor is looked at twice."""
+    once = heard().observe("stuck by hand", "yes")
+    told, advice = verdict(once), next_check(once)
+    assert (told.kind, told.shown) == ("suspected", True)
+    assert told.again is not None
+    assert told.again.check.id == "stuck by hand"
+    assert advice.why == AGAIN
+    assert advice.check is not None
+    assert advice.check.id == "stuck by hand"
+    twice = once.observe("stuck by hand", "yes")
+    assert verdict(twice).kind == "found"
+    assert next_check(twice).why == SURE
+
+
+def test_a_meter_on_the_part_needs_no_second_look() -> None:
+    """Stuck by hand, and its winding reads OL: two witnesses already."""
+    winding = yes_no("winding open", quantity="look:winding", touches=("pump",))
+    meter = replace(winding, form="number", unit="Ω", quantity="ohms", choices=())
+    stuck = pump(shown_by=("look:by_hand", "ohms"))
+    belief = of_looks_and_numbers([stuck, GOOD], [BY_HAND, meter], [[1, 200.0], [0, 5.0]])
+    told = verdict(belief.observe("stuck by hand", "yes").observe("winding open", 200.0))
+    assert (told.kind, told.again) == ("found", None)
+
+
+def of_looks_and_numbers(
+    suspects: Sequence[SuspectCard], cards: Sequence[CheckCard], values: Sequence[Sequence[float]]
+) -> Belief:
+    """The same, the first check being a look that comes out as the number of its choice."""
+    reading = np.array(values)
+    looks = {0: np.eye(2)[reading[:, 0].astype(int)]}
+    sd = 0.02 * np.maximum(np.abs(reading), 0.01)
+    table = FaultTable(tuple(suspects), tuple(cards), np.arange(len(suspects)), reading, sd, looks)
+    return Belief.start(table, doubts=FEW_SLIPS)
 
 
 def test_a_reading_dearer_than_the_repair_is_left_to_the_repair() -> None:
@@ -132,6 +168,24 @@ def drop_and_amps() -> Belief:
         "amps", "amps", unit="A", quantity="amps", touches=("lead", "motor"), condition=ON_CALL
     )
     return of_numbers([burnt, GOOD], [drop, amps], [[0.5, 15.0], [0.02, 15.0]])
+
+
+def test_a_dear_part_is_read_though_no_reading_on_it_would_decide() -> None:
+    """Half of the pumps that hum read like a good one: the other half would be named at once."""
+    stuck = pump(shown_by=("ohms",))
+    cards = (
+        CheckCard("hum", "hum", unit="A"),
+        CheckCard("winding", "winding", unit="Ω", quantity="ohms", touches=("pump",), minutes=5.0),
+    )
+    reading = np.array([[80.0, 5.0], [80.0, 1.0], [76.0, 5.0]])
+    table = FaultTable((stuck, GOOD), cards, np.array([0, 0, 1]), reading, 0.02 * reading)
+    belief = Belief.start(table, doubts=FEW_SLIPS).observe("hum", 80.0)
+    assert verdict(belief).kind == "undecided"
+    advice = next_check(belief)
+    assert advice.why == SHOW_FIRST
+    assert advice.check is not None
+    assert advice.check.id == "winding"
+    assert verdict(belief.observe("winding", 1.0)).kind == "found"
 
 
 def test_a_small_drop_counts_only_beside_amps_in_the_lead() -> None:

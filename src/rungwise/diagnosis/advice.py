@@ -75,7 +75,7 @@ complete and what was read leaves no fault that stands out."""
 TELLS_ALONE = 0.1
 """Bits of a single check at which none is looked for that tells only beside another."""
 
-TELLS_ANYTHING = 0.02
+TELLS_ANYTHING = 0.002
 """Bits under which a reading on an accused part is not worth the way to it."""
 
 TELLS_MUCH = 0.3
