@@ -76,7 +76,7 @@ def test_what_is_found_hot_hides_no_severity_from_its_neighbors() -> None:
     bare, live = replace(layout, z=layout.z[:, :0]), np.array([False])
     for alike in (np.zeros((1, 8), dtype=np.intp), hot[None].astype(np.intp)):
         slope = np.zeros((1, 1 + alike.max(), 1, 0))
-        found = tangents_of(raw, bare, alike, slope, live)
+        found = tangents_of(raw, bare, alike, slope, live, worse=False)
         # Every second one is alike, so that the next of its sort is two steps away.
         np.testing.assert_allclose(found[~hot, 0], -0.2 * KERNEL, rtol=1e-5)
         np.testing.assert_allclose(found[hot, 0], 0.0, atol=1e-6)
@@ -92,7 +92,7 @@ def test_what_was_found_hot_is_no_bar_between_two_in_one_state() -> None:
     raw.reading[:, 0] = np.sinh(z) * raw.floor[0]
     alike = (z < 5.0)[None].astype(np.intp)
     bare = replace(layout, z=layout.z[:, :0])
-    found = tangents_of(raw, bare, alike, np.zeros((1, 2, 1, 0)), np.array([False]))
+    found = tangents_of(raw, bare, alike, np.zeros((1, 2, 1, 0)), np.array([False]), worse=False)
     np.testing.assert_allclose(found[order[-2:], 0], -0.3 * KERNEL, rtol=1e-5)
     np.testing.assert_allclose(found[order[:-2], 0], 0.0, atol=1e-6)
 

@@ -28,6 +28,7 @@ from rungwise.diagnosis.readers import InsulationReader, LinkReader, OhmReader
 from rungwise.diagnosis.slope_table import SlopeTable
 from rungwise.diagnosis.slopes import (
     MOVE,
+    WORSE,
     Group,
     Raw,
     compact,
@@ -46,7 +47,7 @@ PARTICLES = 12
 CHUNK = 3072
 """Specimens whose checks are read together."""
 
-FORMAT = "16"
+FORMAT = "17"
 """Raised when what a table holds changes, so that saved ones are built anew."""
 
 SAMPLED = 0.5
@@ -209,10 +210,10 @@ def _filled(
             size = len(some) * len(run.layout)
             bench, start = settled.part(slice(start, start + size)), start + size
             raw = _readings(bench, [listed[at] for at in some], checks, run.layout)
-            slope = slopes_of(raw, run.kept, design.groups, len(design.smooth))
+            slope = slopes_of(raw, run.drawn, design.groups, len(design.smooth))
             laid = design.smooth_only(run.layout)
-            alike = most_alike(raw, laid, run.kept, slope.shape[1])
-            tangent = tangents_of(raw, laid, alike, slope, dead)
+            alike = most_alike(raw, laid, run.drawn, slope.shape[1])[:, : run.kept]
+            tangent = tangents_of(raw, laid, alike, slope, dead, worse=run.drawn > run.kept)
             filled.put(some, raw, run.kept, tangent)
             filled.follow(some, slope, alike)
             done += len(some)
@@ -241,12 +242,15 @@ def _sort(suspect: Suspect) -> str:
 class _Run:
     """Suspects of one sort, by their places in the list, and how each one's specimens lie.
 
-    kept: how many of the specimens are particles of the table.
+    kept: how many of the specimens are particles of the table. drawn: how many come before those
+    at which slopes are taken: the particles, and where it may be mild or bad each one a little
+    worse.
     """
 
     places: IntArray
     layout: Layout
     kept: int
+    drawn: int
 
 
 def _runs(sorts: npt.NDArray[np.str_], particles: int, design: _Design) -> list[_Run]:
@@ -255,7 +259,8 @@ def _runs(sorts: npt.NDArray[np.str_], particles: int, design: _Design) -> list[
     for sort, anchors in ANCHORS.items():
         kept = _kept(sort, particles)
         places = np.flatnonzero(sorts == sort)
-        made.append(_Run(places, design.layout(kept, anchors), kept))
+        layout, drawn = design.layout(kept, anchors, ranged=sort != FIXED)
+        made.append(_Run(places, layout, kept, drawn))
     return made
 
 
@@ -279,17 +284,24 @@ class _Design:
         smooth = np.array(sorted(at for group in groups for at in group.members), dtype=np.intp)
         return cls(suspects, smooth, [group.among(smooth) for group in groups], seed)
 
-    def layout(self, kept: int, anchors: Sequence[Anchor]) -> Layout:
-        """The particles, then for each anchor the middling specimen and every group moved."""
+    def layout(self, kept: int, anchors: Sequence[Anchor], *, ranged: bool) -> tuple[Layout, int]:
+        """The particles, then for each anchor the middling specimen and every group moved.
+
+        And how many come before the anchors: of a fault that is `ranged` each particle once more,
+        a little worse.
+        """
         spreads = len(self.suspects.spreads)
         drawn = Layout.drawn(kept, spreads, self.seed)
         share = np.ones(spreads)
         share[self.smooth] = SAMPLED  # what the slopes integrate is sampled nearer the middle
         layout = replace(drawn, z=drawn.z * share)
+        if ranged:
+            layout += layout.worse(WORSE / kept)
+        count = len(layout)
         members = [self.smooth[group.members].tolist() for group in self.groups]
         for each in anchors:
             layout += Layout.moved(members, spreads, MOVE, each.severity, hot=each.hot)
-        return layout
+        return layout, count
 
     def smooth_only(self, layout: Layout) -> Layout:
         """The same specimens, told by the smooth spreads alone."""

@@ -26,6 +26,12 @@ FURTHEST = 4
 KERNEL = 0.6
 """Standard deviation of a particle along its severity, over the step to the next one."""
 
+WORSE = 0.4
+"""Steps of severity by which a particle is made worse to see which way its readings go."""
+
+EVERY_SECOND = 1.5
+"""Steps to the next particle alike: every second one was found hot, which makes some readings."""
+
 FLIP = 0.8
 """A reading that changes by more than this on the scale, per move, has flipped and has no slope."""
 
@@ -161,15 +167,35 @@ def most_alike(raw: Raw, layout: Layout, particles: int, anchors: int) -> IntArr
 
 
 def tangents_of(
-    raw: Raw, layout: Layout, alike: IntArray, slope: RealArray, dead: BoolArray
+    raw: Raw, layout: Layout, alike: IntArray, slope: RealArray, dead: BoolArray, *, worse: bool
 ) -> RealArray:
     """How far each particle reaches along its suspect's severity, on the scale; float [S * K, M].
 
-    Half the way to the particles of the next severities, signed, once what their unknowns do is
-    taken out by `slope` (float [S, anchors, M, D]; `alike`: int [S, K], which of them each
-    particle follows; dead: bool [M], checks of the unit made dead).  Where a reading flips between
-    two severities nothing reaches across.
+    worse: whether the specimens behind the particles are the same a little worse: by how they
+    read, since a drop grows with its ohms, and who looks back at the milder ones reaches but half
+    as far as to the next worse.  Where that flips a reading, half the way to the particles of the
+    next severities, signed, once what their unknowns do is taken out by `slope` (float
+    [S, anchors, M, D]; `alike`: int [S, K], which of them each particle follows; dead: bool [M],
+    checks of the unit made dead).  Where a reading flips between two severities nothing reaches
+    across.
     """
+    to_next = _to_neighbors(raw, layout, alike, slope, dead)
+    if not worse:
+        return to_next
+    checks, particles = raw.reading.shape[1], alike.shape[1]
+    z = _on_scale(raw).reshape(raw.suspects, -1, checks)
+    with np.errstate(invalid="ignore"):
+        grown = z[:, particles : 2 * particles] - z[:, :particles]
+    smooth = np.abs(grown) <= FLIP * WORSE
+    along = KERNEL * EVERY_SECOND / WORSE * np.where(smooth, grown, 0.0)
+    found = np.where(smooth, along, to_next.reshape(along.shape))
+    return np.asarray(found.reshape(-1, checks), dtype=np.float32)
+
+
+def _to_neighbors(
+    raw: Raw, layout: Layout, alike: IntArray, slope: RealArray, dead: BoolArray
+) -> RealArray:
+    """Half the way to the particles of the next severities, on the scale; float [S * K, M]."""
     checks, particles = raw.reading.shape[1], alike.shape[1]
     z = _on_scale(raw).reshape(raw.suspects, -1, checks)[:, :particles].copy()
     own = slope[np.arange(raw.suspects)[:, None], alike]

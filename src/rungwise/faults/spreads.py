@@ -144,6 +144,13 @@ class Layout:
         beside = np.zeros(len(z), dtype=np.intp)
         return cls(z, np.full(len(z), rank), np.full((len(z), 2), float(hot)), beside)
 
+    def worse(self, by: float) -> Layout:
+        """The same specimens with their fault a little worse, by so much of its whole range.
+
+        Each is to be added behind this layout, and is settled beside the one that it was.
+        """
+        return replace(self, rank=self.rank + by, beside=self.beside - len(self))
+
     def __add__(self, other: Layout) -> Layout:
         """One after the other."""
         return Layout(
