@@ -12,7 +12,7 @@ from tests.diagnosis.small_tables import CERTAIN, certain, suspect, yes_no
 
 from rungwise.circuit.meter import FINE_VOLTS
 from rungwise.diagnosis import Belief, CheckCard, Doubts, FaultTable, SuspectCard, next_check
-from rungwise.diagnosis.advice import SHOW_FIRST, SURE
+from rungwise.diagnosis.advice import AGAIN, SHOW_FIRST, SURE
 from rungwise.diagnosis.look_card import ON_CALL
 from rungwise.diagnosis.shown import bears_weight, showing
 from rungwise.diagnosis.verdict_rules import verdict
