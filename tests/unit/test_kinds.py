@@ -394,7 +394,7 @@ def test_every_mode_in_the_table_or_on_the_list_of_additions() -> None:
         ("thermostat", "keeps_calling"), ("transformer", "tap_low"), ("transformer", "tap_high"),
         ("service", "neutral_lost"), ("service_switch", "pole1_burnt"),
         *((kind, f"pole{n}_burnt") for kind in ("breaker_2p", "disconnect_fused") for n in (1, 2)),
-        ("breaker_1p", "pole1_burnt"), ("terminal_board", "leak"),
+        ("breaker_1p", "pole1_burnt"), ("terminal_board", "leak"), ("terminal_board", "feed_leak"),
     }  # fmt: skip
     same_as_other = {"contactor_2p", "disconnect_pullout", "disconnect_switch"}
     # The table speaks of split systems; what stands in none of them has weights of its own.
