@@ -9,6 +9,7 @@ from tests.diagnosis.small_tables import certain, suspect, yes_no
 
 from rungwise.diagnosis import Belief, CheckCard, Doubts, FaultTable, next_check, verdict
 from rungwise.diagnosis.advice import AGAIN
+from rungwise.diagnosis.verdict_rules import MOST_OF_NONE
 from rungwise.errors import UnknownName
 from rungwise.faults import HEALTHY
 
@@ -135,6 +136,7 @@ def test_readings_that_fit_nothing_are_asked_for_again() -> None:
         after(("volts_after_supply", 12.0), ("capacitance", 150.0), ("winding_ohms", 60.0))
     )
     assert (told.kind, told.answer) == ("none_of_these", None)
+    assert told.probability == MOST_OF_NONE  # that nothing fits is never claimed for sure
     assert {taken.check.id for taken in told.doubtful} == {
         "volts_after_supply",
         "capacitance",

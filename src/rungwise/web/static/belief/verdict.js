@@ -10,6 +10,7 @@ import { DEAR_MINUTES, bearsWeight, confirmation, decidingCheck, mostLikelySuspe
 const TEMPTING = 0.05;
 const RUNNER_UP = 0.01;
 const CLEARING_BITS = 1;
+const MOST_OF_NONE = 0.5;
 const WATCHED = 3;
 
 const answersOf = (belief) => [...belief.byRepair].map(([repair, probability]) => ({ repair, suspect: mostLikelySuspect(belief, repair), probability }));
@@ -30,7 +31,7 @@ export const verdict = (belief, { prices = new Prices(belief.table.known), suspe
     doubtful: impossible(belief), clashes: clashes(belief), wrongPart: null, shown: false,
     confirm: null, first: [], again: null, causes: [], watch: [], notRead: [],
   };
-  if (none > best.probability) return { ...plain, kind: "none_of_these", probability: none, answer: null };
+  if (none > best.probability) return { ...plain, kind: "none_of_these", probability: Math.min(none, MOST_OF_NONE), answer: null };
   plain.runnersUp = answers.slice(1).filter((each) => each.probability >= RUNNER_UP);
   plain.wrongPart = wrongPart(belief, best.suspect.part, suspected);
   if (seemsHealthy(belief)) return ofHealthy(belief, plain, answers, allowed);
