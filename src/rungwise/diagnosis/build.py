@@ -47,7 +47,7 @@ PARTICLES = 12
 CHUNK = 3072
 """Specimens whose checks are read together."""
 
-FORMAT = "17"
+FORMAT = "18"
 """Raised when what a table holds changes, so that saved ones are built anew."""
 
 SAMPLED = 0.5

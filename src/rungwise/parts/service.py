@@ -165,7 +165,7 @@ def _leg_lost(number: int) -> Mode:
         f"supply leg L{number} lost before the panel",
         3.0,
         # What is on across the legs at the time feeds the dead one back, or pulls it down.
-        (Draw(f"leg{number}_lost", 1, 1), Draw("house_240_ohm", 10.0, 5000.0)),
+        (Draw(f"leg{number}_lost", 1, 1), Draw("house_240_ohm", 10.0, 1e5)),
         UTILITY[0],
         f"{UTILITY[1]}a leg is lost before the panel",
         shown_by=VOLTS,

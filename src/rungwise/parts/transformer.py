@@ -148,6 +148,15 @@ KINDS = (
             handle("primary_open", "primary winding open"),
             handle("secondary_open", "secondary winding open"),
             handle("turns_shorted", "secondary turns shorted"),
+            Parameter(
+                "short_share",
+                "",
+                0.4,
+                0.01,
+                10.0,
+                "short over the secondary's own ohms",
+                hidden=True,
+            ),
         ),
         elements=(
             Coupled(
@@ -170,7 +179,11 @@ KINDS = (
                 closed=negate(value("primary_open")),
             ),
             Branch(
-                "short", "R", "C", lambda p: 0.4 * p["secondary_ohm"], closed=value("turns_shorted")
+                "short",
+                "R",
+                "C",
+                lambda p: p["short_share"] * p["secondary_ohm"],
+                closed=value("turns_shorted"),
             ),
             insulation("between", "pri2", value("insulation_ohm"), "C"),
         ),
@@ -232,7 +245,8 @@ KINDS = (
                 "shorted",
                 "{noun} secondary turns shorted",
                 3.0,
-                (Draw("turns_shorted", 1, 1),),
+                # A few turns or most of them: R to C from half a volt to half of what is good.
+                (Draw("turns_shorted", 1, 1), Draw("short_share", 0.05, 3.0)),
                 *_REPLACE,
                 signs={"burnt": 0.6},
                 shown_by=_READ | {"look:burnt"},
