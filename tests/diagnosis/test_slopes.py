@@ -103,7 +103,7 @@ def test_a_particle_follows_the_anchor_in_its_own_state() -> None:
     layout += Layout.moved([], 1, MOVE, 0.3, hot=False)
     raw = Raw.empty(1, 6, (numbers_of("two_pole_plain")[0],))
     raw.reading[:, 0] = np.array([240.0, 40.0, 42.0, 238.0, 239.0, 41.0])
-    np.testing.assert_array_equal(most_alike(raw, layout, 4, 2), [[0, 1, 1, 0]])
+    np.testing.assert_array_equal(most_alike(raw, layout, 4, 4, 2), [[0, 1, 1, 0]])
 
 
 def test_no_check_follows_two_unknowns_of_a_group() -> None:

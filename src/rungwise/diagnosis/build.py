@@ -212,7 +212,7 @@ def _filled(
             raw = _readings(bench, [listed[at] for at in some], checks, run.layout)
             slope = slopes_of(raw, run.drawn, design.groups, len(design.smooth))
             laid = design.smooth_only(run.layout)
-            alike = most_alike(raw, laid, run.drawn, slope.shape[1])[:, : run.kept]
+            alike = most_alike(raw, laid, run.kept, run.drawn, slope.shape[1])
             tangent = tangents_of(raw, laid, alike, slope, dead, worse=run.drawn > run.kept)
             filled.put(some, raw, run.kept, tangent)
             filled.follow(some, slope, alike)

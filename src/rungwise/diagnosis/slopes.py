@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -32,6 +33,9 @@ WORSE = 0.4
 EVERY_SECOND = 1.5
 """Steps to the next particle alike: every second one was found hot, which makes some readings."""
 
+AWAY = 0.5
+"""What the whole range of severity counts against an anchor, on the scale of one reading."""
+
 FLIP = 0.8
 """A reading that changes by more than this on the scale, per move, has flipped and has no slope."""
 
@@ -39,7 +43,7 @@ SEEN = 0.012
 """A check sees an unknown that moves it by this on the scale, per standard deviation."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Raw:
     """What every check reads on the specimens of a layout, suspect after suspect.
 
@@ -68,6 +72,18 @@ class Raw:
         least = [1.0 if each.reader is None else each.reader.least_sd for each in checks]
         floor = FLOOR_ERRORS * np.array(least)
         return cls(np.full(shape, np.nan), np.ones(shape), choices, suspects, floor)
+
+    @cached_property
+    def z(self) -> FloatArray:
+        """The readings on the scale, float [S, R, M]; once all are filled in."""
+        with np.errstate(invalid="ignore"):
+            z = np.arcsinh(self.reading / self.floor)
+        over = np.isposinf(self.reading)
+        top = np.where(over, -np.inf, z).max(axis=0, initial=0.0)
+        # OL gets a place on the scale, or differences with it would be infinite or nothing at all;
+        # far enough above all numbers that going there counts as a flip.
+        placed = np.where(over, top + OVER_RANGE_STEP, z)
+        return placed.reshape(self.suspects, -1, self.reading.shape[1])
 
     def first(self, count: int) -> IntArray:
         """Rows of the first `count` specimens of each suspect."""
@@ -130,8 +146,7 @@ def slopes_of(raw: Raw, particles: int, groups: Sequence[Group], unknowns: int) 
     suspect: for each severity one unmoved, then one for each group.
     """
     checks, each = raw.reading.shape[1], 1 + len(groups)
-    z = _on_scale(raw).reshape(raw.suspects, -1, checks)[:, particles:]
-    z = z.reshape(raw.suspects, -1, each, checks)
+    z = raw.z[:, particles:].reshape(raw.suspects, -1, each, checks)
     moved = z[:, :, 1:] - z[:, :, :1]
     # A flip (a coil that no longer pulls in) is no slope: carried on in a line it would foretell
     # readings that no unit gives. Particles on both sides of it tell of it.
@@ -146,24 +161,20 @@ def slopes_of(raw: Raw, particles: int, groups: Sequence[Group], unknowns: int) 
     return slope
 
 
-def most_alike(raw: Raw, layout: Layout, particles: int, anchors: int) -> IntArray:
+def most_alike(raw: Raw, layout: Layout, particles: int, drawn: int, anchors: int) -> IntArray:
     """Which anchor reads most like each particle, int [S, particles].
 
-    The anchors are the unmoved specimens behind the first `particles` of each suspect. What flipped
-    between the two counts, not how far: on the far side of a stall other unknowns move the
+    The anchors are the unmoved specimens behind the first `drawn` of each suspect. A reading counts
+    by how far the two are apart, up to a flip: on the far side of a stall other unknowns move the
     readings. Of anchors that read alike it is the one of the nearest severity.
     """
-    checks = raw.reading.shape[1]
-    z = _on_scale(raw).reshape(raw.suspects, -1, checks)
-    unmoved = slice(particles, None, (z.shape[1] - particles) // anchors)
+    z, known = raw.z, np.isfinite(raw.z)
+    unmoved = slice(drawn, None, (z.shape[1] - drawn) // anchors)
     apart = np.abs(z[:, :particles, None] - z[:, None, unmoved])
-    known = np.isfinite(z)
     apart[known[:, :particles, None] != known[:, None, unmoved]] = REACH
     unlike = np.fmin(np.nan_to_num(apart), REACH).sum(axis=3)
-    rank = layout.rank
-    return np.asarray(
-        (unlike + 0.5 * np.abs(rank[:particles, None] - rank[unmoved])).argmin(axis=2)
-    )
+    away = np.abs(layout.rank[:particles, None] - layout.rank[unmoved])
+    return np.asarray((unlike + AWAY * away).argmin(axis=2))
 
 
 def tangents_of(
@@ -182,8 +193,7 @@ def tangents_of(
     to_next = _to_neighbors(raw, layout, alike, slope, dead)
     if not worse:
         return to_next
-    checks, particles = raw.reading.shape[1], alike.shape[1]
-    z = _on_scale(raw).reshape(raw.suspects, -1, checks)
+    checks, particles, z = raw.reading.shape[1], alike.shape[1], raw.z
     with np.errstate(invalid="ignore"):
         grown = z[:, particles : 2 * particles] - z[:, :particles]
     smooth = np.abs(grown) <= FLIP * WORSE
@@ -197,7 +207,7 @@ def _to_neighbors(
 ) -> RealArray:
     """Half the way to the particles of the next severities, on the scale; float [S * K, M]."""
     checks, particles = raw.reading.shape[1], alike.shape[1]
-    z = _on_scale(raw).reshape(raw.suspects, -1, checks)[:, :particles].copy()
+    z = raw.z[:, :particles].copy()
     own = slope[np.arange(raw.suspects)[:, None], alike]
     z -= np.einsum("skmd,kd->skm", own, layout.z[:particles].astype(slope.dtype))
     order = np.argsort(layout.rank[:particles])
@@ -242,13 +252,3 @@ def compact(slope: RealArray) -> tuple[RealArray, RealArray]:
     shared = seen >= 2  # an unknown that one check sees correlates nothing
     own = (slope[:, :, ~shared] ** 2).sum(axis=2)
     return np.ascontiguousarray(slope[:, :, shared]), own
-
-
-def _on_scale(raw: Raw) -> FloatArray:
-    with np.errstate(invalid="ignore"):
-        z = np.arcsinh(raw.reading / raw.floor)
-    over = np.isposinf(raw.reading)
-    top = np.where(over, -np.inf, z).max(axis=0, initial=0.0)
-    # OL gets a place on the scale, or differences with it would be infinite or nothing at all; far
-    # enough above all numbers that going there counts as a flip.
-    return np.where(over, top + OVER_RANGE_STEP, z)

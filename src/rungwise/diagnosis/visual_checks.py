@@ -6,7 +6,7 @@ that the suspects carry by name (`Mode.signs`); what the circuit decides is read
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -408,6 +408,12 @@ class Powered:
         return np.stack([1.0 - out, out], axis=1)
 
 
+def _sequence_volts(solution: Solution, part: str, rule: PhaseRule) -> Iterator[FloatArray]:
+    """Positive and negative sequence on a phase monitor's legs, V."""
+    for element in (rule.element, rule.negative):
+        yield np.abs(solution.link_volt(solution.plan.link_by_key[(part, element)]))
+
+
 @dataclass(frozen=True, slots=True)
 class PhaseLight:
     """What the light of a phase monitor tells of its legs: good, reversed, lost or uneven.
@@ -422,11 +428,7 @@ class PhaseLight:
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
         solution = bench.calling
-        links = solution.plan.link_by_key
-        forward, backward = (
-            np.abs(solution.link_volt(links[(self.part, element)]))
-            for element in (self.rule.element, self.rule.negative)
-        )
+        forward, backward = _sequence_volts(solution, self.part, self.rule)
         good = solution.state((self.part, self.rule.state)) > 0
         which = np.where(good, 0, np.where(backward > REVERSED_SHARE * forward, 1, 2))
         return _chances(np.broadcast_to(which, (bench.size,)), 3)
@@ -442,11 +444,7 @@ class PhaseOrder:
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
         solution = bench.calling
-        links = solution.plan.link_by_key
-        forward, backward = (
-            np.abs(solution.link_volt(links[(self.part, element)]))
-            for element in (self.rule.element, self.rule.negative)
-        )
+        forward, backward = _sequence_volts(solution, self.part, self.rule)
         turned = np.where(backward > REVERSED_SHARE * forward, 1, 2)
         which = np.where(forward > REVERSED_SHARE * backward, 0, turned)
         return _chances(np.broadcast_to(which, (bench.size,)), 3)

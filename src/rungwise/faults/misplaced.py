@@ -194,25 +194,18 @@ def _named(unit: Unit, a: str, b: str, moves: Moves) -> tuple[str, str]:
             ),
         )
     wire = moves[0][0]
-    if part_of(b) != part:
-        return (
-            f"{wire.name}{_LANDED}{second}",
-            say(
-                "{colour} wire of {first} of the {whose} landed on {second} of the {others}",
-                colour=named(wire.colour),
-                first=end_mark(first),
-                whose=whose,
-                second=end_mark(second),
-                others=unit.part(part_of(b)).title,
-            ),
+    placed = {
+        "colour": named(wire.colour),
+        "first": end_mark(first),
+        "whose": whose,
+        "second": end_mark(second),
+    }
+    if part_of(b) == part:
+        title = say("{colour} wire of {first} of the {whose} landed on {second}", **placed)
+    else:
+        title = say(
+            "{colour} wire of {first} of the {whose} landed on {second} of the {others}",
+            others=unit.part(part_of(b)).title,
+            **placed,
         )
-    return (
-        f"{wire.name}{_LANDED}{second}",
-        say(
-            "{colour} wire of {first} of the {whose} landed on {second}",
-            colour=named(wire.colour),
-            first=end_mark(first),
-            whose=whose,
-            second=end_mark(second),
-        ),
-    )
+    return f"{wire.name}{_LANDED}{second}", title
