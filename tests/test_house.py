@@ -11,6 +11,7 @@ import sys
 import tomllib
 from functools import cache
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
@@ -224,6 +225,12 @@ def test_the_lock_holds_what_the_project_asks_for(lock: str, extras: list[str]) 
 PACKAGE = ROOT / "src" / "rungwise"
 
 
+def is_module(name: str) -> bool:
+    """Whether a dotted name is a file or folder of the package, whatever a door also calls so."""
+    place = PACKAGE.parent.joinpath(*name.split("."))
+    return place.is_dir() or place.with_suffix(".py").is_file()
+
+
 @cache
 def past_the_door() -> tuple[tuple[str, str], ...]:
     """Room that is reached into, and the line of another room that does it."""
@@ -235,7 +242,10 @@ def past_the_door() -> tuple[tuple[str, str], ...]:
             if not isinstance(node, ast.Import | ast.ImportFrom):
                 continue
             plain = [each.name for each in node.names]
-            for name in plain if isinstance(node, ast.Import) else [node.module or ""]:
+            if isinstance(node, ast.ImportFrom):
+                plain = [node.module or "", *(f"{node.module}.{each}" for each in plain
+                         if is_module(f"{node.module}.{each}"))]  # fmt: skip
+            for name in plain:
                 top, *inner = name.split(".")
                 if top == "rungwise" and len(inner) > 1 and inner[0] in rooms - {own}:
                     found.append((inner[0], f"{name_of(path)}:{node.lineno} {name}"))
@@ -261,18 +271,38 @@ def test_what_a_lazy_door_gives_is_called_otherwise_than_its_modules(room: str) 
     assert door._homes(f"rungwise.{room}").keys() & inside == set()
 
 
+def imported_by(module: ModuleType) -> list[str]:
+    """What an eager door lists: the names that it imports from its own modules."""
+    tree = tree_of(Path(str(module.__file__)))
+    return [
+        each.asname or each.name
+        for node in tree.body
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith(module.__name__)
+        for each in node.names
+    ]
+
+
+@pytest.mark.parametrize("room", LAZY)
+def test_a_type_checker_sees_what_a_door_lists_and_no_door(room: str) -> None:
+    """A module that can be asked for any name is taken by it to have any name."""
+    tree = tree_of(PACKAGE / room / "__init__.py")
+    (listed,) = (each for each in tree.body if isinstance(each, ast.If))
+    assert ast.unparse(listed.test) == "TYPE_CHECKING"
+    assert [ast.unparse(each) for each in listed.orelse] == ["__getattr__ = door(__name__)"]
+
+
 @pytest.mark.parametrize("room", ROOMS)
 def test_a_door_gives_what_it_lists_and_nothing_else(room: str) -> None:
     module = importlib.import_module(f"rungwise.{room}")
-    listed = door._homes(module.__name__) if room in LAZY else module.__all__
+    listed = door._homes(module.__name__) if room in LAZY else imported_by(module)
     assert listed
     assert [name for name in listed if not hasattr(module, name)] == []
     assert not hasattr(module, "what_nobody_gives")
 
 
-def test_only_a_door_lists_its_names() -> None:
-    """Within a room a name without an underscore is for its other modules: one list is enough."""
-    inside = [path for path in PACKAGE.glob("*/**/*.py") if path.name != "__init__.py"]
+def test_no_room_lists_its_names_twice() -> None:
+    """A door imports what it gives; in a room a name without an underscore is for the others."""
+    inside = list(PACKAGE.glob("*/**/*.py"))
     assert inside
     assert [name_of(path) for path in inside if "\n__all__" in text_of(path)] == []
 

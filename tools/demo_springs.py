@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from rungwise import records
 from rungwise.maintenance.trial.truth import (
     SLOTS,
     ShopTruth,
@@ -25,7 +26,6 @@ from rungwise.maintenance.trial.truth import (
 )
 from rungwise.quantity import format_quantity, parse
 from rungwise.records import Store, UnitOfWork
-from rungwise.records import rows as records
 from rungwise.services import unit_from_text
 from rungwise.unit.unit import Unit
 

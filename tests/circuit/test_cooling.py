@@ -78,7 +78,7 @@ def test_the_evaporating_temperature_balances_coil_and_suction() -> None:
     """s·(24 - T) = 17·exp(k·(T - 7)) to 1e-6, from a blocked coil to a full one."""
     flow = np.array([0.05, 0.1, 0.3, 0.6, 1.0])
     found = heat.evaporating_c(flow, np.asarray(1.0))
-    inside = found > heat.FLOOR_C
+    inside = found > heat.COIL_FLOOR_C
     passed = heat.conductance(flow) * (heat.RETURN_C - found)
     drawn = (heat.RETURN_C - heat.EVAPORATING_C) * heat.drawn_in(found)
     assert passed[inside] == pytest.approx(drawn[inside], rel=1e-6)

@@ -9,8 +9,8 @@ from typing import get_args
 import pytest
 from tests.every import of_every
 
-from rungwise.drawing.ladder import ladder
-from rungwise.drawing.panel import panel
+from rungwise.drawing.ladder_picture import ladder
+from rungwise.drawing.panel_picture import panel
 from rungwise.drawing.panel_signs import sign
 from rungwise.drawing.symbols_drawn import Sign as How
 from rungwise.drawing.symbols_drawn import drawn_symbol

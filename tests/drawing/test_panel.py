@@ -18,9 +18,9 @@ from tests.drawing.panel_geometry import Seen, crossing_count, seen
 from rungwise.drawing.ink import wire_ink
 from rungwise.drawing.lettering import SMALLEST
 from rungwise.drawing.marks import Marks
-from rungwise.drawing.panel import PLACES, panel
 from rungwise.drawing.panel_bodies import body_of
 from rungwise.drawing.panel_layout import layout_of
+from rungwise.drawing.panel_picture import PLACES, panel
 from rungwise.drawing.picture import LabelBox, Picture, overlaps
 from rungwise.drawing.placing import wires_of
 from rungwise.errors import UnknownName
@@ -255,7 +255,7 @@ def test_text_is_never_smaller_than_eleven_units(place: str) -> None:
 def test_the_same_unit_gives_the_same_picture_in_another_process() -> None:
     """Names are hashed anew in every process; a layout must not depend on it."""
     code = (
-        "import hashlib; from rungwise.drawing.panel import panel;"
+        "import hashlib; from rungwise.drawing.panel_picture import panel;"
         "from rungwise.unit.unit_file import arrangement;"
         "svg = panel(arrangement('two_pole_plain')).svg;"
         "print(hashlib.sha256(svg.encode()).hexdigest())"

@@ -8,7 +8,7 @@ import pytest
 from tests.drawing.panel_geometry import seen
 
 from rungwise.drawing import panel_layout
-from rungwise.drawing.panel import panel
+from rungwise.drawing.panel_picture import panel
 from rungwise.drawing.routing import Task, crossing_points, routed
 from rungwise.drawing.routing_grid import Grid, Port, Route
 from rungwise.drawing.routing_search import NoWay

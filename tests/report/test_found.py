@@ -34,7 +34,7 @@ def test_what_is_owed_stands_before_the_repair_and_is_missed_after_it(
     worked: Worked, line: str, odd: str, *, repaired: bool
 ) -> None:
     answer = told(worked, "suspected", repaired=repaired, again=True)
-    found = telling.found(answer)
+    found = telling.cause_told(answer)
     assert found[0].startswith("Shown, not yet settled: condensate float switch open")
     table = answer.belief.table
     assert f"{line}{table.check(OWED).title}." in found
@@ -44,12 +44,12 @@ def test_what_is_owed_stands_before_the_repair_and_is_missed_after_it(
 def test_a_repair_that_owes_readings_is_not_simply_told_to_be_done(worked: Worked) -> None:
     answer = told(worked, "suspected", repaired=False)
     assert answer.advice.stop
-    (line,) = telling.done(answer, ())
+    (line,) = telling.work_told(answer, ())
     assert line.startswith("Nothing is written down as done. After these readings: Clear the drain")
 
 
 def test_a_fault_that_is_found_owes_nothing(worked: Worked) -> None:
-    found = telling.found(worked.answer)
+    found = telling.cause_told(worked.answer)
     assert worked.answer.verdict.kind == "found"
     assert not [each for each in found if "before the repair" in each]
 

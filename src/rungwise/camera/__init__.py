@@ -7,18 +7,3 @@ from rungwise.camera.strips import strip_of
 from rungwise.camera.text_reader import text_available, words_in
 from rungwise.camera.wire_color import ColorGuess, color_at
 from rungwise.camera.words import Word
-
-__all__ = [
-    "ColorGuess",
-    "ReadField",
-    "Sureness",
-    "Word",
-    "codes_available",
-    "codes_in",
-    "color_at",
-    "read_part",
-    "read_plate",
-    "strip_of",
-    "text_available",
-    "words_in",
-]

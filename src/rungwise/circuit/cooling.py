@@ -14,6 +14,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from rungwise.parts import (
+    COIL_CEILING_C,
+    COIL_FLOOR_C,
+    CONDENSING_C,
+    EVAPORATING_C,
+    HIGH_SIDE_S,
+    LOW_SIDE_S,
     RUNNING_SLIP,
     Defrosts,
     Does,
@@ -22,9 +28,13 @@ from rungwise.parts import (
     Reverses,
     Rule,
     Side,
+    air_flow,
+    condensing_c,
     electronic_does,
+    evaporating_c,
+    saturation_c,
+    seconds_to,
 )
-from rungwise.parts import refrigeration as heat
 
 if TYPE_CHECKING:
     from rungwise.circuit.batch import Batch, BoolArray
@@ -79,14 +89,14 @@ class Cooling:
     def steady(self, part: Batch) -> Temperatures:
         """Where the temperatures are on their way to, whatever a pressure switch does."""
         p = part.view(self.compressor)
-        outdoor = heat.air_flow(moved_air(part, self.outdoor_fans), p["fouling"])
+        outdoor = air_flow(moved_air(part, self.outdoor_fans), p["fouling"])
         outdoor = np.where(self._melts(part), 1.0, outdoor)
-        indoor = heat.air_flow(moved_air(part, self.indoor_fans), p["indoor_blocked"])
+        indoor = air_flow(moved_air(part, self.indoor_fans), p["indoor_blocked"])
         heats = self._heats(part)
         gives, takes = np.where(heats, indoor, outdoor), np.where(heats, outdoor, indoor)
         warm, cold = self.resting(part)
-        evaporating = heat.evaporating_c(takes, p["charge"], cold)
-        condensing = heat.condensing_c(warm, p["approach_k"], gives, evaporating, p["charge"])
+        evaporating = evaporating_c(takes, p["charge"], cold)
+        condensing = condensing_c(warm, p["approach_k"], gives, evaporating, p["charge"])
         running = p["slip"] < RUNNING_SLIP
         return Temperatures(
             np.broadcast_to(condensing, (part.size,)),
@@ -123,20 +133,20 @@ class Cooling:
         high, low = steady.condensing_c, steady.evaporating_c
         # The formulas know no end of heat; a switch does, and behind it a relief valve. Held there,
         # the load stays one that such a motor could meet, so that its rotor finds a balance.
-        high, low = np.minimum(high, heat.CEILING_C), np.maximum(low, heat.FLOOR_C)
+        high, low = np.minimum(high, COIL_CEILING_C), np.maximum(low, COIL_FLOOR_C)
         for block, rule in self.switches:
             kept = rule.keeps_within(part.view(block))
             if kept is None:
                 continue
-            side, limit = kept[0], heat.saturation_c(kept[1])
+            side, limit = kept[0], saturation_c(kept[1])
             closed = part.states[(block, rule.state)] == 0
             if side == "high":
                 high = np.where(closed, np.minimum(high, limit), high)
             else:
                 low = np.where(closed, np.maximum(low, limit), low)
         return Temperatures(
-            np.where(steady.running, high, heat.CONDENSING_C),
-            np.where(steady.running, low, heat.EVAPORATING_C),
+            np.where(steady.running, high, CONDENSING_C),
+            np.where(steady.running, low, EVAPORATING_C),
             steady.running,
         )
 
@@ -147,14 +157,14 @@ class Cooling:
 
         Nor does it where the unit is looked at before: it has run for `run_s`.
         """
-        limit = heat.saturation_c(psi)
+        limit = saturation_c(psi)
         warm, cold = self.resting(part)
         if side == "high":
             start, target = warm, steady.condensing_c
-            wait = heat.seconds_to(limit, start, target, heat.HIGH_SIDE_S)
+            wait = seconds_to(limit, start, target, HIGH_SIDE_S)
         else:
             start, target = cold, steady.evaporating_c
-            wait = heat.seconds_to(limit, start, target, heat.LOW_SIDE_S)
+            wait = seconds_to(limit, start, target, LOW_SIDE_S)
         run_s = part.view(self.compressor)["run_s"]
         return np.where(steady.running & (wait <= run_s), wait, np.inf)
 

@@ -9,9 +9,16 @@ import numpy as np
 
 from rungwise.circuit.batch import Batch
 from rungwise.circuit.cooling import Cooling
-from rungwise.parts import refrigeration as heat
+from rungwise.parts import (
+    COIL_CEILING_C,
+    COIL_FLOOR_C,
+    HIGH_SIDE_S,
+    LOW_SIDE_S,
+    saturation_c,
+    seconds_to,
+)
 
-_CONSTANT_S = {"high": heat.HIGH_SIDE_S, "low": heat.LOW_SIDE_S}
+_CONSTANT_S = {"high": HIGH_SIDE_S, "low": LOW_SIDE_S}
 _STATE = {"high": "condensing_c", "low": "evaporating_c"}
 
 
@@ -56,19 +63,19 @@ class Course:
         for side, rest_c in self._rest_c.items():
             left = np.exp(-seconds / _CONSTANT_S[side])
             moved_c = rest_c + (self._now_c[side] - rest_c) * float(left)
-            self._now_c[side] = min(max(moved_c, heat.FLOOR_C), heat.CEILING_C)
+            self._now_c[side] = min(max(moved_c, COIL_FLOOR_C), COIL_CEILING_C)
         self._put(batch)
 
     def seconds_to(self, psi: float, side: Literal["high", "low"], *, rising: bool) -> float:
         """Seconds until a side's pressure passes `psi` on its way; 0 if it has, inf if never."""
-        limit_c = float(heat.saturation_c(np.asarray(psi)))
+        limit_c = float(saturation_c(np.asarray(psi)))
         now_c, rest_c = self._now_c[side], self._rest_c[side]
         if (now_c >= limit_c) if rising else (now_c <= limit_c):
             return 0.0
         if (rest_c <= limit_c) if rising else (rest_c >= limit_c):
             return float("inf")
         limit, now, rest = (np.asarray(each) for each in (limit_c, now_c, rest_c))
-        return float(heat.seconds_to(limit, now, rest, _CONSTANT_S[side]))
+        return float(seconds_to(limit, now, rest, _CONSTANT_S[side]))
 
     def _put(self, batch: Batch) -> None:
         for side, name in _STATE.items():

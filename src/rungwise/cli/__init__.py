@@ -6,5 +6,3 @@ Exit codes: 0 done, 1 the answer is negative or not decided, 2 what was typed ca
 from __future__ import annotations
 
 from rungwise.cli.program import app, main
-
-__all__ = ["app", "main"]

@@ -41,41 +41,5 @@ if TYPE_CHECKING:
     from rungwise.evaluation.result_file import read_results
     from rungwise.evaluation.truth import Truth
     from rungwise.evaluation.worked_call import free_symptoms
-
-__all__ = [
-    "ARRANGEMENT_COLUMNS",
-    "HEAD",
-    "LEVELS",
-    "Done",
-    "HiddenUnit",
-    "Judged",
-    "Lesson",
-    "Level",
-    "LevelName",
-    "Reviewed",
-    "Study",
-    "Truth",
-    "arrangement_cells",
-    "cabinets_markdown",
-    "calls_markdown",
-    "draw_fault",
-    "free_symptoms",
-    "groups",
-    "isolation_markdown",
-    "isolation_rows",
-    "lesson_of",
-    "minutes_of",
-    "on_live_parts",
-    "proof_markdown",
-    "proof_rows",
-    "read_results",
-    "reliability",
-    "rows",
-    "run_cabinets",
-    "run_isolation",
-    "run_other_proofs",
-    "run_other_world",
-    "run_study",
-]
-
-__getattr__ = door(__name__)
+else:
+    __getattr__ = door(__name__)

@@ -22,26 +22,5 @@ if TYPE_CHECKING:
     )
     from rungwise.faults.suspect_set import HEALTHY, SuspectSet
     from rungwise.faults.weights import is_field_wire, wire_weight
-
-__all__ = [
-    "HEALTHY",
-    "SPREAD_LIMIT",
-    "WHOLE",
-    "Edit",
-    "FaultStep",
-    "FirstWork",
-    "Layout",
-    "RepairStep",
-    "Suspect",
-    "SuspectSet",
-    "fault_steps",
-    "first_mode",
-    "first_work",
-    "is_field_wire",
-    "mix_up",
-    "repair_steps",
-    "swaps",
-    "wire_weight",
-]
-
-__getattr__ = door(__name__)
+else:
+    __getattr__ = door(__name__)

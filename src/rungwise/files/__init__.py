@@ -33,35 +33,5 @@ if TYPE_CHECKING:
         read_keys,
     )
     from rungwise.files.table import Table, key_text
-
-__all__ = [
-    "Date",
-    "Dates",
-    "Document",
-    "Flag",
-    "Key",
-    "KeyPath",
-    "Keys",
-    "Many",
-    "Measured",
-    "Named",
-    "Number",
-    "One",
-    "Only",
-    "Open",
-    "Row",
-    "Schema",
-    "Shown",
-    "Table",
-    "Text",
-    "TextBy",
-    "Texts",
-    "TwoNumbers",
-    "document_schema",
-    "key",
-    "key_text",
-    "object_schema",
-    "read_keys",
-]
-
-__getattr__ = door(__name__)
+else:
+    __getattr__ = door(__name__)

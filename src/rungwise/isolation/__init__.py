@@ -34,39 +34,5 @@ if TYPE_CHECKING:
         points_words,
         volts_words,
     )
-
-__all__ = [
-    "EMPTY_VOLT",
-    "KNOWN_SOURCE",
-    "NO_EDITS",
-    "SCOPES",
-    "Failed",
-    "IsolatingDevice",
-    "LiveMap",
-    "LivePoint",
-    "Opened",
-    "Reading",
-    "Refusal",
-    "Scope",
-    "StaysLive",
-    "Step",
-    "StoredCharge",
-    "SupplyWay",
-    "WorkPlan",
-    "cautions_at",
-    "decay_s",
-    "devices_that_cut",
-    "gaps_of",
-    "isolate",
-    "isolating_devices",
-    "list_words",
-    "pair_words",
-    "point_words",
-    "points_words",
-    "scope_touching",
-    "stored_charges",
-    "supply_ways",
-    "volts_words",
-]
-
-__getattr__ = door(__name__)
+else:
+    __getattr__ = door(__name__)

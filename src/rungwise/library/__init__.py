@@ -22,9 +22,3 @@ from rungwise.library.work import (
     recover,
     rewire,
 )
-
-__all__ = [
-    "DeadPlan", "Diagnosis", "ExpectedBand", "ExpectedReadings", "FitRanking", "FitVerdict",
-    "OperatingPoint", "RepairVerdict", "Suspicion", "UnitModel", "WireMoves", "WiresFound",
-    "diagnose", "expect", "fit", "isolate", "load", "prove", "recover", "rewire", "solve",
-]  # fmt: skip

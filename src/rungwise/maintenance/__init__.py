@@ -28,37 +28,5 @@ if TYPE_CHECKING:
     from rungwise.maintenance.van_stock import Carry
     from rungwise.maintenance.visit_list import UnitForecast
     from rungwise.maintenance.ways import family_of, way_of
-
-__all__ = [
-    "MEASURES",
-    "ORDINARY_STARTS",
-    "Carry",
-    "ClosedCall",
-    "Interval",
-    "Measure",
-    "PartForecast",
-    "PartLife",
-    "Reading",
-    "ShopFile",
-    "ShopHistory",
-    "ShopOutlook",
-    "ShopPrices",
-    "ShopWeights",
-    "StockLine",
-    "Trend",
-    "UnitForecast",
-    "UnitHistory",
-    "VisitPlan",
-    "WayForecast",
-    "family_of",
-    "learn_weights",
-    "pace",
-    "read_shop",
-    "shop_outlook",
-    "shop_schema",
-    "start_weights",
-    "way_of",
-    "years",
-]
-
-__getattr__ = door(__name__)
+else:
+    __getattr__ = door(__name__)

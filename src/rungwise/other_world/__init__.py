@@ -28,43 +28,5 @@ if TYPE_CHECKING:
     from rungwise.other_world.technician import OtherTechnician
     from rungwise.other_world.wired import ARRANGEMENTS
     from rungwise.other_world.written_plan import Refusal, ToldPlan, told_plan
-
-__all__ = [
-    "ARRANGEMENTS",
-    "CLASSES",
-    "COLORS",
-    "DANGERS",
-    "FAMILIES",
-    "SCOPES",
-    "Amps",
-    "Ask",
-    "Case",
-    "CaseClass",
-    "Gauges",
-    "Hands",
-    "IsolationCase",
-    "Leads",
-    "Live",
-    "LoadMicrofarads",
-    "Look",
-    "LooseCabinet",
-    "OtherTechnician",
-    "Refusal",
-    "Repair",
-    "Tag",
-    "ToldPlan",
-    "Truth",
-    "Volts",
-    "apart_volt",
-    "draw_cabinet",
-    "draw_case",
-    "draw_class",
-    "draw_isolation_case",
-    "draw_repair",
-    "gauges_of",
-    "judge",
-    "known",
-    "told_plan",
-]
-
-__getattr__ = door(__name__)
+else:
+    __getattr__ = door(__name__)

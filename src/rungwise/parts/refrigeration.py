@@ -42,10 +42,10 @@ way to the condensing temperature, some 10 K (common practice, no source)."""
 STILL_AIR = 0.06
 """Air flow of a coil without a fan over the full one: draft and wind (estimate, no source)."""
 
-CEILING_C = 75.0
+COIL_CEILING_C = 75.0
 """Above this a relief valve or the motor gives way (common practice, no source)."""
 
-FLOOR_C = -35.0
+COIL_FLOOR_C = -35.0
 POLYTROPIC = 0.15
 """(n - 1)/n of the compression, n about 1.18 (estimate, no source)."""
 
@@ -127,7 +127,7 @@ def evaporating_c(
     below_k = np.full_like(known, usual_k)
     for _ in range(NEWTON_STEPS):
         below_k = below_k * (1.0 + known - np.log(below_k)) / (1.0 + _SLOPE * below_k)
-    return np.asarray(np.maximum(air - below_k, FLOOR_C))
+    return np.asarray(np.maximum(air - below_k, COIL_FLOOR_C))
 
 
 def drawn_in(evaporating: FloatArray) -> FloatArray:

@@ -18,8 +18,8 @@ from rungwise.records.rows import Call, Customer, Unit
 from rungwise.records.unit_of_work import UnitOfWork
 from rungwise.replacement import read_candidate, read_candidates
 from rungwise.rewiring import read_wires
+from rungwise.unit import Unit as WholeUnit
 from rungwise.unit import read_unit
-from rungwise.unit import unit as engine
 from rungwise.verification import own_checks, seconds_card, told_of
 from rungwise.wording import mark
 
@@ -147,7 +147,7 @@ def _take(book: UnitOfWork, call_id: int, file: CallFile, outcomes: tuple[Outcom
         )  # fmt: skip
 
 
-def _bring_fitted(book: UnitOfWork, call_id: int, file: CallFile, unit: engine.Unit) -> None:
+def _bring_fitted(book: UnitOfWork, call_id: int, file: CallFile, unit: WholeUnit) -> None:
     table = file.fitted
     if table is None:
         return
@@ -167,7 +167,7 @@ def _bring_fitted(book: UnitOfWork, call_id: int, file: CallFile, unit: engine.U
     book.fitted.fit(call_id, candidate.parts[0], facts)
 
 
-def _bring_wires(book: UnitOfWork, call_id: int, file: CallFile, unit: engine.Unit) -> None:
+def _bring_wires(book: UnitOfWork, call_id: int, file: CallFile, unit: WholeUnit) -> None:
     if not file.wires:
         return
     path = Path(file.document.file).parent / file.wires
@@ -177,7 +177,7 @@ def _bring_wires(book: UnitOfWork, call_id: int, file: CallFile, unit: engine.Un
     book.wires.record(call_id, stage, text)
 
 
-def _bring_proof(book: UnitOfWork, call_id: int, file: CallFile, unit: engine.Unit) -> None:
+def _bring_proof(book: UnitOfWork, call_id: int, file: CallFile, unit: WholeUnit) -> None:
     """What was measured after the repair; told_of refuses with its line what cannot be used."""
     if file.proof is None:
         return

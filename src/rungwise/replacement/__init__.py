@@ -22,33 +22,5 @@ if TYPE_CHECKING:
     from rungwise.replacement.plate_contradictions import contradictions_of
     from rungwise.replacement.plate_figures import PlateFinding, Standing
     from rungwise.replacement.reason import Reason, Verdict, Weight
-
-__all__ = [
-    "CANDIDATE_KINDS",
-    "DEFINITION",
-    "NOT_ABOVE",
-    "Candidate",
-    "CandidateKind",
-    "Fit",
-    "Plate",
-    "PlateFinding",
-    "Reason",
-    "Standing",
-    "Surroundings",
-    "Verdict",
-    "Weight",
-    "candidate_schema",
-    "candidates_from",
-    "contradictions_of",
-    "derating",
-    "fit",
-    "plate_of",
-    "ranked",
-    "read_candidate",
-    "read_candidates",
-    "rules_of_the_place",
-    "standing_in_for",
-    "unbalance",
-]
-
-__getattr__ = door(__name__)
+else:
+    __getattr__ = door(__name__)

@@ -10,33 +10,15 @@ from rungwise.report.layout import Kind, Layout, Size
 from rungwise.report.paper import Paper, customer_paper, practice_paper, technician_paper
 from rungwise.report.prices import prices_in
 from rungwise.report.technician import technician_record
-from rungwise.report.telling import unread
+from rungwise.report.telling import (
+    NOT_DEAD,
+    NOT_PROVED,
+    WIRES_NOT_LEFT,
+    cause_told,
+    fitted_told,
+    making_dead_told,
+    not_made,
+    unread,
+    work_told,
+)
 from rungwise.report.worked import Worked, file_extras, worked_file
-
-__all__ = [
-    "CustomerPage",
-    "Extras",
-    "Head",
-    "Kind",
-    "Layout",
-    "Made",
-    "Paper",
-    "Point",
-    "PracticeScore",
-    "Shot",
-    "Size",
-    "State",
-    "Step",
-    "TechnicianRecord",
-    "Worked",
-    "Zone",
-    "customer_page",
-    "customer_paper",
-    "file_extras",
-    "practice_paper",
-    "prices_in",
-    "technician_paper",
-    "technician_record",
-    "unread",
-    "worked_file",
-]

@@ -110,7 +110,7 @@ def _shop_by_hand(extras: Extras) -> tuple[str, ...]:
     return tuple(filter(None, (told.shop, license_told, told.phone)))
 
 
-def found(answer: CallDiagnosis) -> tuple[str, ...]:
+def cause_told(answer: CallDiagnosis) -> tuple[str, ...]:
     """The cause in a sentence or two, or that it is not decided."""
     told, best = answer.verdict, answer.verdict.answer
     if answer.witnesses and answer.shortfalls:
@@ -151,10 +151,10 @@ def _owed(answer: CallDiagnosis) -> tuple[str, ...]:
     return lines
 
 
-def done(answer: CallDiagnosis, parts: Iterable[str]) -> tuple[str, ...]:
+def work_told(answer: CallDiagnosis, parts: Iterable[str]) -> tuple[str, ...]:
     """What was repaired and fitted, as it was told; else what the readings ask for.
 
-    parts: those that were fitted, as `fitted` words them.
+    parts: those that were fitted, as `fitted_told` words them.
     """
     told = [say("Repaired, as told: {each}.", each=each) for each in repaired(answer)]
     told += [say("Fitted: {each}.", each=each) for each in parts]
@@ -171,7 +171,7 @@ def done(answer: CallDiagnosis, parts: Iterable[str]) -> tuple[str, ...]:
     return tuple(told)
 
 
-def fitted(unit: Unit, name: str, parts: Sequence[str]) -> str:
+def fitted_told(unit: Unit, name: str, parts: Sequence[str]) -> str:
     """A part that was fitted, and in place of what. name: what stands on it."""
     return say(
         "{name}, in place of the {join}",
@@ -202,7 +202,7 @@ def not_made(title: str, note: str) -> str:
     return _ended(joined(" ", (told, say("({note})", note=note))) if note else told)
 
 
-def making_dead(zone: str, missing: Sequence[str]) -> Iterator[str]:
+def making_dead_told(zone: str, missing: Sequence[str]) -> Iterator[str]:
     """What was not measured of making a zone dead."""
     return _some(say("Lockout, {zone}", zone=zone), missing)
 
@@ -232,7 +232,7 @@ def _not_measured(worked: Worked, extras: Extras) -> Iterator[str]:
     else:
         yield from _not_proved(worked, worked.proved.proof)
     for zone in extras.zones:
-        yield from making_dead(zone.title, zone.open)
+        yield from making_dead_told(zone.title, zone.open)
     if not extras.zones:
         yield NOT_DEAD
     if worked.fits and (worked.wires is None or worked.wires.found.left is None):

@@ -24,44 +24,5 @@ if TYPE_CHECKING:
     from rungwise.rewiring.wires_rows import wires_schema
     from rungwise.rewiring.wirings import rewired
     from rungwise.rewiring.yardstick import Yardstick
-
-__all__ = [
-    "FINISH",
-    "OPEN_OHM",
-    "SCREWED",
-    "TERMINAL_COVER",
-    "TOUCH_MINUTES",
-    "Broken",
-    "Check",
-    "Consequence",
-    "Crowd",
-    "Judged",
-    "LeftCheck",
-    "LooseWire",
-    "LostWires",
-    "Misfit",
-    "Mistake",
-    "MoveList",
-    "NewPart",
-    "Outcome",
-    "Reading",
-    "Recovery",
-    "Rewiring",
-    "Slip",
-    "Standing",
-    "Step",
-    "WiresRecord",
-    "Yardstick",
-    "band_of",
-    "moves_after",
-    "read_wires",
-    "recover",
-    "rewire",
-    "rewired",
-    "single_slips",
-    "wires_from",
-    "wires_schema",
-    "with_new_part",
-]
-
-__getattr__ = door(__name__)
+else:
+    __getattr__ = door(__name__)

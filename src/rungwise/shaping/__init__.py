@@ -16,29 +16,5 @@ if TYPE_CHECKING:
     from rungwise.shaping.questions import QUESTIONS, UNKNOWN, Answer, Question
     from rungwise.shaping.supplies_alone import SUPPLIES, Unlike, unlike
     from rungwise.shaping.unit_text import text_of_unit
-
-__all__ = [
-    "QUESTIONS",
-    "SUPPLIES",
-    "UNKNOWN",
-    "Answer",
-    "Candidate",
-    "Choice",
-    "Extra",
-    "LabelUnit",
-    "Portrait",
-    "Question",
-    "Unlike",
-    "chosen",
-    "facts_of",
-    "label_of",
-    "own_candidate",
-    "portrait_of",
-    "read_label",
-    "shipped_candidates",
-    "text_of_unit",
-    "unlike",
-    "without_part",
-]
-
-__getattr__ = door(__name__)
+else:
+    __getattr__ = door(__name__)

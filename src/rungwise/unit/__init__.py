@@ -25,35 +25,5 @@ if TYPE_CHECKING:
     from rungwise.unit.usual_numbers import numbers_of_kind
     from rungwise.unit.wiring import LEGS
     from rungwise.unit.words import pair_mark, place_words, two_ends
-
-__all__ = [
-    "ARRANGEMENTS",
-    "BLOCKS",
-    "FIELDS",
-    "FIRST_ARRANGEMENTS",
-    "LEGS",
-    "TEXTS",
-    "VOLT",
-    "Block",
-    "Part",
-    "Served",
-    "Unit",
-    "Wire",
-    "arrangement",
-    "key_of",
-    "numbers_of_kind",
-    "pair_mark",
-    "part_of",
-    "place_words",
-    "read_unit",
-    "split_end",
-    "supply_range_v",
-    "terminal_of",
-    "two_ends",
-    "unit_from",
-    "unit_of_parameter",
-    "unit_schema",
-    "volts_told",
-]
-
-__getattr__ = door(__name__)
+else:
+    __getattr__ = door(__name__)

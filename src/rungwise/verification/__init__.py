@@ -40,56 +40,5 @@ if TYPE_CHECKING:
     from rungwise.verification.trade_limits import trade_bands
     from rungwise.verification.verdict import Proof, Standing, proof_of, standing
     from rungwise.verification.worth import Worth, needed_checks, next_proof_check
-
-__all__ = [
-    "REFRIGERANTS",
-    "RUNS_ON",
-    "SECONDS",
-    "ChargeReadings",
-    "Checked",
-    "Conditions",
-    "Course",
-    "Finding",
-    "GoodBand",
-    "GoodUnit",
-    "Hidden",
-    "MoistAir",
-    "Proof",
-    "ReadingLevel",
-    "ReadingLimits",
-    "Standing",
-    "StartStep",
-    "Told",
-    "Worth",
-    "bands_of",
-    "belief_after",
-    "charge_findings",
-    "cooling",
-    "cooling_unseen",
-    "electric_findings",
-    "good_limits",
-    "hidden_behind",
-    "limits_by_model",
-    "limits_by_trade",
-    "microfarads_under_load",
-    "model_band_text",
-    "needed_checks",
-    "next_proof_check",
-    "outdoor_looks",
-    "own_checks",
-    "own_sights",
-    "proof_cards",
-    "proof_of",
-    "prove",
-    "repairs_named",
-    "saturation_c",
-    "seconds_card",
-    "sights_of",
-    "standing",
-    "standing_levels",
-    "startup",
-    "told_of",
-    "trade_bands",
-]
-
-__getattr__ = door(__name__)
+else:
+    __getattr__ = door(__name__)

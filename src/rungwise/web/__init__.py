@@ -14,5 +14,3 @@ if TYPE_CHECKING:
     from rungwise.web.secure import Door, Secure
 else:
     __getattr__ = door(__name__)
-
-__all__ = ["Authority", "Door", "ReportDoor", "Secure", "create_app", "paper_of"]

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from rungwise import records
 from rungwise.diagnosis import CheckCard, look_id, short_id
 from rungwise.errors import BadInput
 from rungwise.records import EntryResult, UnitOfWork
-from rungwise.records import rows as records
 from rungwise.services import call_from_values
 from rungwise.unit import Unit
 from rungwise.web.reasons import reason_of

@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from rungwise import records
 from rungwise.errors import BadRecord
 from rungwise.maintenance import ClosedCall
 from rungwise.records import UnitOfWork, call_values, unit_text
-from rungwise.records import rows as records
 from rungwise.services import closed_calls
 from rungwise.web.pages.call.view import EntryLine, PhotoLine
 from rungwise.web.unit_contents import unit_has

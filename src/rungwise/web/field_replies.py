@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pydantic import field_serializer
 
+from rungwise import records
 from rungwise.records import EntryResult
-from rungwise.records import rows as records
 from rungwise.web.shown import Shown
 from rungwise.wording import capital, joined, mark, moment_told, say, told
 

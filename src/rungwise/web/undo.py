@@ -7,10 +7,10 @@ from collections.abc import Callable, Mapping, Sequence
 
 from pydantic import Field
 
+from rungwise import records
 from rungwise.diagnosis import full_id
 from rungwise.errors import BadRecord
 from rungwise.records import LastEntry, Scope, UnitOfWork
-from rungwise.records import rows as records
 from rungwise.web.shown import Shown
 from rungwise.wording import mark, moment_told, say, time_told
 

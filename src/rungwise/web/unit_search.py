@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from rungwise import records
 from rungwise.records import UnitOfWork
-from rungwise.records import rows as records
 from rungwise.web.shown import Shown
 
 OF_A_CHOICE = {"arrangement", "shaped"}

@@ -14,6 +14,16 @@ from rungwise.wording.dates import (
     moment_told,
     time_told,
 )
+from rungwise.wording.languages import (
+    current,
+    gettext,
+    in_language,
+    is_known,
+    ngettext,
+    speaking,
+    told,
+    told_throughout,
+)
 from rungwise.wording.measures import (
     SYSTEMS,
     System,
@@ -24,52 +34,3 @@ from rungwise.wording.measures import (
 )
 from rungwise.wording.plain import as_plain, from_plain, restored, stored
 from rungwise.wording.said import Said, capital, joined, mark, named, say, shaped
-from rungwise.wording.speaking import (
-    current,
-    gettext,
-    in_language,
-    is_known,
-    ngettext,
-    speaking,
-    told,
-    told_throughout,
-)
-
-__all__ = [
-    "LANGUAGES",
-    "SYSTEMS",
-    "Catalog",
-    "Hours",
-    "Language",
-    "Said",
-    "System",
-    "as_plain",
-    "capital",
-    "catalog_of",
-    "current",
-    "day_told",
-    "from_plain",
-    "gettext",
-    "hours_now",
-    "hours_of_day",
-    "in_both",
-    "in_language",
-    "is_known",
-    "joined",
-    "language_for",
-    "mark",
-    "measured",
-    "measuring",
-    "moment_told",
-    "named",
-    "ngettext",
-    "restored",
-    "say",
-    "shaped",
-    "speaking",
-    "stored",
-    "time_told",
-    "told",
-    "told_throughout",
-    "typed_told",
-]

@@ -13,12 +13,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from rungwise import records
 from rungwise.faults import fault_steps
 from rungwise.maintenance import ORDINARY_STARTS, PartLife, Reading, family_of, pace, way_of
 from rungwise.parts import KINDS, Motor
 from rungwise.quantity import parse
 from rungwise.records import PastCall
-from rungwise.records import rows as records
 from rungwise.replacement import CANDIDATE_KINDS
 from rungwise.services.history.part_readings import (
     PartReading,

@@ -7,13 +7,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from rungwise import records
 from rungwise.diagnosis import id_of
 from rungwise.errors import BadInput
 from rungwise.maintenance import MEASURES, Reading
 from rungwise.parts import Capacitor, Motor, Poles, Wear
 from rungwise.quantity import parse
 from rungwise.records import PastCall
-from rungwise.records import rows as records
 from rungwise.unit import Part, Unit
 
 

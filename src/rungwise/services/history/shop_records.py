@@ -13,6 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from rungwise import records
 from rungwise.errors import BadInput
 from rungwise.maintenance import (
     ShopFile,
@@ -24,7 +25,6 @@ from rungwise.maintenance import (
     family_of,
 )
 from rungwise.records import PastCall, UnitOfWork
-from rungwise.records import rows as records
 from rungwise.replacement import CANDIDATE_KINDS
 from rungwise.services.history.part_lives import lives_of
 from rungwise.services.history.shop_calls import closed_calls

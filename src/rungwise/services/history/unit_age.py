@@ -6,7 +6,7 @@ import datetime as dt
 import re
 from dataclasses import dataclass
 
-from rungwise.records import rows as records
+from rungwise import records
 from rungwise.services.history.shop_calls import made_day
 from rungwise.unit import Unit as WholeUnit
 

@@ -12,9 +12,9 @@ from collections.abc import Iterator, Sequence
 from types import SimpleNamespace
 from typing import Any
 
+from rungwise import records
 from rungwise.circuit import Call
 from rungwise.isolation import SCOPES, Step, WorkPlan, scope_touching
-from rungwise.records import rows as records
 from rungwise.services import RESULTS, RUNNING_RULE, elsewhere, running_on
 from rungwise.unit import Unit
 from rungwise.web.job import Job

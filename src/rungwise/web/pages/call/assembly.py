@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
+from rungwise import records
 from rungwise.diagnosis import CHIPS, Call, CheckCard, OwnWeights, full_id, reading_text
 from rungwise.errors import BadInput, CircuitError, UnknownName
 from rungwise.maintenance import ClosedCall
-from rungwise.records import rows as records
 from rungwise.services import (
     RESULTS,
     CallDiagnosis,

@@ -8,9 +8,9 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field
 
+from rungwise import records
 from rungwise.records import FIRST_DAY, LAST_DAY, UnitOfWork
 from rungwise.records import day as day_told
-from rungwise.records import rows as records
 from rungwise.web.check_search import CheckLine, checks_found
 from rungwise.web.deps import Here
 from rungwise.web.forms import fresh_token, goto

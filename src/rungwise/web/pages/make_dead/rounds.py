@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from rungwise import records
 from rungwise.isolation import WorkPlan
 from rungwise.records import UnitOfWork
-from rungwise.records import rows as records
 
 POWER_ON = "power is on again"
 """Kept beside the steps when somebody says so: nothing that was ticked before counts any more."""

@@ -8,13 +8,13 @@ from typing import Annotated, Literal, NamedTuple
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field
 
+from rungwise import records
 from rungwise.circuit import Call
 from rungwise.diagnosis import sentence
 from rungwise.errors import BadInput, BadRecord
 from rungwise.isolation import SCOPES, Step, WorkPlan, list_words, scope_touching
 from rungwise.quantity import parse_reading
 from rungwise.records import UnitOfWork
-from rungwise.records import rows as records
 from rungwise.services import IsolationResult
 from rungwise.web.answer_parsing import typed_of
 from rungwise.web.context import gathered

@@ -8,9 +8,9 @@ from typing import Literal
 
 from pydantic import Field
 
+from rungwise import records
 from rungwise.diagnosis import CheckCard, full_id
 from rungwise.isolation import WorkPlan
-from rungwise.records import rows as records
 from rungwise.web.pages.make_dead.evidence import DeadProof
 from rungwise.web.pages.make_dead.steps import StepLine
 from rungwise.web.shown import Shown

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from rungwise import records
 from rungwise.isolation import KNOWN_SOURCE, Step, WorkPlan
 from rungwise.parts import EARTH
 from rungwise.quantity import format_quantity
-from rungwise.records import rows as records
 from rungwise.unit import place_words
 from rungwise.web.job import mark_of
 from rungwise.web.leads import EARTH_METAL

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from rungwise import records
 from rungwise.errors import BadInput, UnknownName
 from rungwise.files import Document
 from rungwise.records import Customers, Sites, UnitOfWork
-from rungwise.records import rows as records
 from rungwise.services import unit_from_text
 from rungwise.web.pages.new_unit.estimates import FILE, plain
 from rungwise.web.pages.new_unit.forms import (

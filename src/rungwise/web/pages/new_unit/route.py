@@ -8,10 +8,10 @@ from fastapi import APIRouter, Form, Request, Response
 from fastapi.concurrency import run_in_threadpool
 from pydantic import Field
 
+from rungwise import records
 from rungwise.camera import text_available
 from rungwise.errors import BadInput
 from rungwise.records import EntryResult, Scope, UnitOfWork
-from rungwise.records import rows as records
 from rungwise.services import unit_from_text
 from rungwise.unit import ARRANGEMENTS
 from rungwise.web.deps import Here, Visitor

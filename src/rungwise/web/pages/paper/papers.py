@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
+from rungwise import records
 from rungwise.diagnosis import PAPER_LISTS, PAPER_TEXTS, ByHand, CheckCard, full_id
 from rungwise.errors import BadInput
 from rungwise.isolation import SCOPES, WorkPlan
@@ -18,7 +19,6 @@ from rungwise.records import (
     proof_told,
     wires_of,
 )
-from rungwise.records import rows as records
 from rungwise.replacement import Fit
 from rungwise.report import (
     CustomerPage,

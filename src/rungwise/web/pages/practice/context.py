@@ -9,10 +9,10 @@ import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from rungwise import records
 from rungwise.errors import BadRecord
 from rungwise.evaluation import LEVELS, HiddenUnit, Level, LevelName
 from rungwise.records import UnitOfWork
-from rungwise.records import rows as records
 from rungwise.services import RESULTS, unit_from_text
 from rungwise.unit import Unit
 from rungwise.web.context import CallContext, gathered

@@ -8,11 +8,11 @@ from typing import Annotated
 
 from fastapi import APIRouter, Form, Query, Response
 
+from rungwise import records
 from rungwise.errors import BadRecord, UnknownName
 from rungwise.evaluation import LEVELS, draw_fault, free_symptoms
 from rungwise.faults import SuspectSet
 from rungwise.records import Readings, UnitOfWork, unit_text
-from rungwise.records import rows as records
 from rungwise.services import unit_from_text
 from rungwise.unit import ARRANGEMENTS, arrangement
 from rungwise.web.answer_parsing import ParsedAnswer, taken

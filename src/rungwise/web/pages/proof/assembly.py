@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from rungwise import records
 from rungwise.diagnosis import CheckCard
 from rungwise.errors import BadInput, UnknownName
 from rungwise.parts import Caution, part_of
 from rungwise.records import FOUND, REPAIRED, ProofLine, as_list, is_field, proof_told
-from rungwise.records import rows as records
 from rungwise.services import DiagnosisService, proof_json, strict
 from rungwise.unit import Unit
 from rungwise.verification import Finding, Proof, StartStep

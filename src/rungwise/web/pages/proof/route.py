@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Form, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 
+from rungwise import records
 from rungwise.diagnosis import CheckCard
 from rungwise.errors import BadInput, BadRecord, UnknownName
 from rungwise.records import (
@@ -19,7 +20,6 @@ from rungwise.records import (
     proof_told,
     value_in,
 )
-from rungwise.records import rows as records
 from rungwise.verification import repairs_named
 from rungwise.web.answer_parsing import typed_of
 from rungwise.web.context import gathered

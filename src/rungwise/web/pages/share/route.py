@@ -11,8 +11,8 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Request, Response
 from fastapi.responses import PlainTextResponse
 
+from rungwise import records
 from rungwise.errors import RungwiseError
-from rungwise.records import rows as records
 from rungwise.report import CustomerPage, Layout
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto

@@ -8,9 +8,9 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import Field, TypeAdapter
 
+from rungwise import records
 from rungwise.faults import fault_steps
 from rungwise.records import Scope, UnitOfWork
-from rungwise.records import rows as records
 from rungwise.report import CustomerPage
 from rungwise.web.context import gathered
 from rungwise.web.deps import Here, Visitor

@@ -7,11 +7,21 @@ from typing import Any, NamedTuple
 
 from pydantic import Field
 
+from rungwise import records
 from rungwise.diagnosis import CheckCard, full_id, reading_text
 from rungwise.isolation import SCOPES, Scope
 from rungwise.records import FOUND, REPAIRED, UnitOfWork
-from rungwise.records import rows as records
-from rungwise.report import telling
+from rungwise.report import (
+    NOT_DEAD,
+    NOT_PROVED,
+    WIRES_NOT_LEFT,
+    cause_told,
+    fitted_told,
+    making_dead_told,
+    not_made,
+    unread,
+    work_told,
+)
 from rungwise.services import DiagnosisService
 from rungwise.unit import Unit
 from rungwise.web.filters import amount
@@ -122,11 +132,11 @@ def _found(job: Job) -> list[str]:
         return [
             mark("The readings were not worked out: the unit is not solved yet, or says nothing.")
         ]
-    return list(telling.found(job.answer))
+    return list(cause_told(job.answer))
 
 
 def _done(job: Job, kept: CallRows) -> list[str]:
-    told = telling.done(job.answer, _fitted(job.unit, kept)) if job.answer else ()
+    told = work_told(job.answer, _fitted(job.unit, kept)) if job.answer else ()
     moved = [row for row in kept.steps if row.done and row.zone_of_work.startswith("wires ")]
     numbers = {(row.zone_of_work, row.number) for row in moved}
     moves = (
@@ -143,7 +153,7 @@ def _done(job: Job, kept: CallRows) -> list[str]:
 
 
 def _fitted(unit: Unit, kept: CallRows) -> list[str]:
-    return [telling.fitted(unit, _name(row), (row.part,)) for row in kept.fitted]
+    return [fitted_told(unit, _name(row), (row.part,)) for row in kept.fitted]
 
 
 def _name(row: records.FittedPart) -> str:
@@ -193,22 +203,22 @@ def _not_taken(rows: Iterable[records.Reading], cards: Mapping[str, CheckCard]) 
     for row in rows:
         if not row.counts or row.value is None:
             title = _measured(row, cards).title
-            use = telling.unread if row.refusal else telling.not_made
+            use = unread if row.refusal else not_made
             found.append(use(title, row.typed))
     return found
 
 
 def _not_dead(dead: Iterable[DeadLine]) -> list[str]:
-    lines = [text for each in dead for text in telling.making_dead(each.zone, each.proof.missing)]
-    return lines if dead else [telling.NOT_DEAD]
+    lines = [text for each in dead for text in making_dead_told(each.zone, each.proof.missing)]
+    return lines if dead else [NOT_DEAD]
 
 
 def _not_proved(proofs: Iterable[records.Reading], kept: CallRows) -> list[str]:
     lines = []
     if not list(proofs):
-        lines.append(telling.NOT_PROVED)
+        lines.append(NOT_PROVED)
     if kept.fitted and kept.left is None:
-        lines.append(telling.WIRES_NOT_LEFT)
+        lines.append(WIRES_NOT_LEFT)
     elif kept.left is not None and kept.left.refusal == NOT_WHOLE:
         lines.append(mark("The wires as left were entered in part only, and not checked."))
     return lines

@@ -8,12 +8,12 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 from pydantic import Field
 
+from rungwise import records
 from rungwise.camera import codes_available
 from rungwise.diagnosis import full_id
 from rungwise.errors import BadInput
 from rungwise.quantity import quantity_told
 from rungwise.records import UnitOfWork, unit_text
-from rungwise.records import rows as records
 from rungwise.services import unit_from_text
 from rungwise.unit import FIELDS, VOLT, Unit, volts_told
 from rungwise.web.context import photo_lines

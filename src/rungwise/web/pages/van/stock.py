@@ -8,10 +8,10 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from typing import Any, NamedTuple
 
+from rungwise import records
 from rungwise.errors import BadCandidateFile, BadRecord
 from rungwise.files import Document
 from rungwise.records import LastEntry, Scope, UnitOfWork
-from rungwise.records import rows as records
 from rungwise.replacement import CANDIDATE_KINDS, Candidate, read_candidate
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement
 from rungwise.web.deps import Visitor
