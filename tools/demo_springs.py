@@ -1,6 +1,6 @@
 """Three springs of the Maple Hollow shop before its year of calls: visits that only measure.
 
-Ages of the units are invented; what is measured is simulated by `rungwise.maintenance.trial`, whose
+Ages of the units are invented; what is measured is simulated by `shop_trial`, whose
 parts wear as they happen to, each unit's own, and none of them is worn out by today. The parts
 that the year's calls find at fault are other specimens: a trend may end in a fault that it did not
 foretell.
@@ -16,7 +16,11 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from rungwise import records
-from rungwise.maintenance.trial.truth import (
+from rungwise.quantity import format_quantity, parse
+from rungwise.records import Store, UnitOfWork
+from rungwise.services import unit_from_text
+from rungwise.unit.unit import Unit
+from shop_trial.truth import (
     SLOTS,
     ShopTruth,
     TruePart,
@@ -24,10 +28,6 @@ from rungwise.maintenance.trial.truth import (
     shop_truth,
     true_part,
 )
-from rungwise.quantity import format_quantity, parse
-from rungwise.records import Store, UnitOfWork
-from rungwise.services import unit_from_text
-from rungwise.unit.unit import Unit
 
 __all__ = ["bring_springs", "date_units"]
 

@@ -10,9 +10,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from rungwise.maintenance.history import PartLife, ShopHistory, UnitHistory
-from rungwise.maintenance.trial.estimates import CARE_Y, lived
-from rungwise.maintenance.trial.shop import SimShop, day
-from rungwise.maintenance.trial.truth import SLOTS
+from shop_trial.estimates import CARE_Y, lived
+from shop_trial.shop import SimShop, day
+from shop_trial.truth import SLOTS
 
 HERE = Path(__file__).parent.parent / "examples" / "maple-hollow" / "shop.toml"
 SEED, UNITS = 44, 24

@@ -17,7 +17,7 @@ from pathlib import Path
 
 from rungwise.drawing.charts import Share, reliability
 from rungwise.maintenance.interval import LEVEL
-from rungwise.maintenance.trial.counted import (
+from shop_trial.counted import (
     Counted,
     Forecast,
     bins_of,
@@ -25,10 +25,10 @@ from rungwise.maintenance.trial.counted import (
     calibration,
     paired,
 )
-from rungwise.maintenance.trial.estimates import JudgedForecast, judge, lived
-from rungwise.maintenance.trial.stocking import MONEY, Stocked, try_stock
-from rungwise.maintenance.trial.van_cost import VanCost, more_than_best, try_uneven, try_van
-from rungwise.maintenance.trial.visiting import Visited, try_visits
+from shop_trial.estimates import JudgedForecast, judge, lived
+from shop_trial.stocking import MONEY, Stocked, try_stock
+from shop_trial.van_cost import VanCost, more_than_best, try_uneven, try_van
+from shop_trial.visiting import Visited, try_visits
 
 UNITS = 300
 DOCS = Path(__file__).parent.parent / "docs"

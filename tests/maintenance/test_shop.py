@@ -6,9 +6,9 @@ from math import exp
 
 import pytest
 
-from rungwise.maintenance.trial.counted import Counted, brier, calibration
-from rungwise.maintenance.trial.estimates import JudgedForecast, judge, lived
-from rungwise.maintenance.trial.stocking import try_stock
+from shop_trial.counted import Counted, brier, calibration
+from shop_trial.estimates import JudgedForecast, judge, lived
+from shop_trial.stocking import try_stock
 
 SEED = 7100  # not among those of docs/upkeep.md
 

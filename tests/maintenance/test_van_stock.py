@@ -8,8 +8,8 @@ from scipy import stats
 
 from rungwise.maintenance.history import StockLine
 from rungwise.maintenance.prices import ShopPrices
-from rungwise.maintenance.trial.van_cost import more_than_best, stock_cost, try_uneven, try_van
 from rungwise.maintenance.van_stock import WEEKS_A_YEAR, critical_ratio, van_stock
+from shop_trial.van_cost import more_than_best, stock_cost, try_uneven, try_van
 
 
 @pytest.mark.parametrize("guess", [0.02, 0.2, 2.0])

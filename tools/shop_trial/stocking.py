@@ -14,9 +14,9 @@ import numpy as np
 
 from rungwise.maintenance.history import StockLine
 from rungwise.maintenance.prices import ShopPrices
-from rungwise.maintenance.trial.shop import SimShop, TrialCall
-from rungwise.maintenance.trial.truth import COMPRESSOR, DUAL, FAN, ONE_POLE, TRANSFORMER
 from rungwise.maintenance.van_stock import within_money
+from shop_trial.shop import SimShop, TrialCall
+from shop_trial.truth import COMPRESSOR, DUAL, FAN, ONE_POLE, TRANSFORMER
 
 SIZES: Mapping[str, int] = {DUAL: 6, ONE_POLE: 3, FAN: 5,
                             COMPRESSOR: 8, TRANSFORMER: 2}  # fmt: skip

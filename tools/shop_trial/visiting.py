@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from rungwise.maintenance.forecast import beliefs_of, forecast_part
 from rungwise.maintenance.outlook import shop_outlook
 from rungwise.maintenance.prices import ShopPrices
-from rungwise.maintenance.trial.estimates import CARE_Y, SPRING, lived
-from rungwise.maintenance.trial.shop import SimShop, SimUnit, day
-from rungwise.maintenance.trial.truth import SLOTS, TruePart
 from rungwise.maintenance.visit_list import visit_list
 from rungwise.maintenance.ways import way_of
+from shop_trial.estimates import CARE_Y, SPRING, lived
+from shop_trial.shop import SimShop, SimUnit, day
+from shop_trial.truth import SLOTS, TruePart
 
 EVERY = 3
 """The fixed interval in years: each spring a third of the units is visited."""

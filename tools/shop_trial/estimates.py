@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from rungwise.maintenance.forecast import Beliefs, WayForecast, beliefs_of, forecast_part
 from rungwise.maintenance.prices import ShopPrices
 from rungwise.maintenance.shop_weights import BANDS_Y, learn_weights, start_weights
-from rungwise.maintenance.trial.counted import Forecast
-from rungwise.maintenance.trial.shop import SimShop
-from rungwise.maintenance.trial.true_weights import true_weights
-from rungwise.maintenance.trial.truth import SLOTS, TruePart
 from rungwise.maintenance.ways import way_of
+from shop_trial.counted import Forecast
+from shop_trial.shop import SimShop
+from shop_trial.true_weights import true_weights
+from shop_trial.truth import SLOTS, TruePart
 
 CARE_Y = 6
 SPRING = 0.05

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from rungwise.maintenance.history import ClosedCall, PartLife, Reading, ShopHistory, UnitHistory
-from rungwise.maintenance.trial.truth import SLOTS, ShopTruth, TruePart, shop_truth, true_part
+from shop_trial.truth import SLOTS, ShopTruth, TruePart, shop_truth, true_part
 
 BEGIN = dt.date(2019, 3, 1)
 """The first day in care, year 0 of a simulated shop."""

@@ -13,9 +13,9 @@ from itertools import pairwise
 
 import numpy as np
 
-from rungwise.maintenance.trial.shop import SimShop, SimUnit
-from rungwise.maintenance.trial.truth import SLOTS, TruePart
 from rungwise.parts import FloatArray
+from shop_trial.shop import SimShop, SimUnit
+from shop_trial.truth import SLOTS, TruePart
 
 AGES_Y = (0.0, 5.0, 10.0, 15.0, 1000.0)
 
