@@ -136,7 +136,12 @@ def _spoilt(array: np.ndarray, taken: loops._Taken, shared: set[str]) -> Given:
     if taken.filled and array.size > 1:
         made.append(np.repeat(array, 2, axis=-1)[..., ::2])
     if taken.below and array.size:
-        made += [array - array.max() - 1, array + 10**6]
+        made += [array - array.max() - 2, array + 10**6]
+        made += [array[..., ::-1] - 1] if taken.none == "last none" else []
+    if taken.end:
+        made += [array + 1, array[::-1]]
+    if taken.end in ("links", "couples"):  # every start as if the first step had all
+        made.append(np.where(np.arange(array.size) > 0, array[-1], 0))
     return made
 
 
@@ -144,7 +149,7 @@ def _spoilt(array: np.ndarray, taken: loops._Taken, shared: set[str]) -> Given:
 def test_no_array_of_a_loop_may_be_another(given: dict[str, Given], name: str) -> None:
     arrays, rows = given[name], loops._taken(name)
     loops._guarded(name, arrays)
-    named = [word for taken in rows for word, _ in taken.sizes]
+    named = [word for taken in rows for word in (*(word for word, _ in taken.sizes), taken.end)]
     shared = {word for word in named if named.count(word) > 1}
     for at, taken in enumerate(rows):
         for wrong in _spoilt(arrays[at], taken, shared):

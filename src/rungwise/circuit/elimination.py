@@ -38,7 +38,7 @@ class _Step:
     out: tuple[int, ...]
     earth: int
     updates: tuple[int, ...]
-    """The slot of each pair of neighbours, row after row; -1 for one with itself."""
+    """The slot of each pair of neighbours, row after row; 0, never used, of one with itself."""
     earth_updates: tuple[int, ...]
 
 
@@ -78,7 +78,7 @@ class EliminationOrder:
 
     def _step(self, node: int, neighbours: tuple[int, ...]) -> _Step:
         pairs = ((i, j) for i in neighbours for j in neighbours)
-        updates = tuple(-1 if i == j else self._slot(i, j) for i, j in pairs)
+        updates = tuple(0 if i == j else self._slot(i, j) for i, j in pairs)
         return _Step(
             node,
             neighbours,
@@ -107,14 +107,14 @@ class EliminationOrder:
     @cached_property
     def slot_pairs(self) -> kernel.Ints:
         """The nodes [slots, 2] that each slot lies between, earth -1."""
-        return np.array(list(self.slots), dtype=np.int64).reshape(-1, 2)
+        return _locked(np.array(list(self.slots), dtype=np.int64).reshape(-1, 2))
 
     def ports(self, pairs: Sequence[Sequence[tuple[int, int]]]) -> kernel.Ports:
         """Groups of ports, each with the way up the elimination tree from it."""
         reach = [self.reach(n for port in pair for n in port if n >= 0) for pair in pairs]
         ways = len(pairs[0]) if pairs else 2
         return kernel.Ports(
-            np.array(pairs, dtype=np.int64).reshape(-1, ways, 2),
+            _locked(np.array(pairs, dtype=np.int64).reshape(-1, ways, 2)),
             _starts(len(each) for each in reach),
             _ints(chain.from_iterable(reach)),
         )
@@ -131,11 +131,17 @@ class EliminationOrder:
 
 
 def _ints(numbers: Iterable[int]) -> kernel.Ints:
-    return np.fromiter(numbers, dtype=np.int64)
+    return _locked(np.fromiter(numbers, dtype=np.int64))
 
 
 def _starts(counts: Iterable[int]) -> kernel.Ints:
-    return np.concatenate([[0], np.cumsum(_ints(counts))]).astype(np.int64)
+    return _locked(np.concatenate([[0], np.cumsum(_ints(counts))]).astype(np.int64))
+
+
+def _locked(numbers: kernel.Ints) -> kernel.Ints:
+    """Never written again: `loops` looks through them once, and not in every round."""
+    numbers.setflags(write=False)
+    return numbers
 
 
 def _graph(size: int, pairs: Iterable[tuple[int, int]]) -> list[set[int]]:

@@ -1,14 +1,15 @@
 """The compiled loops as Python calls them: arrays go over as their addresses and sizes.
 
 Machine code takes an address on trust, and would read or write foreign memory where an array is of
-another sort or size than it was made for.  So each array is held against what its loop takes here,
-where its address is taken.
+another sort or size than it was made for, or where one that says places of another says a place
+that is not there.  So each array is held against what its loop takes here, where its address is
+taken; those of a plan, which are locked and serve all its rounds, once.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -31,30 +32,41 @@ from rungwise.circuit.machine_code import Array, entry
 from rungwise.errors import CircuitError
 
 _STEPS = (
-    "int nodes", "int nodes", "int nodes+1", "int links", "int links", "int links", "int links",
-    "int nodes+1", "int couples",
+    "int nodes < nodes", "int nodes < slots", "int nodes+1 to links", "int links < nodes",
+    "int links < slots", "int links < slots", "int links < slots", "int nodes+1 to couples",
+    "int couples < slots",
 )  # fmt: skip
-_BASE = ("int slots", "complex slots", "complex own variants", "int chosen < variants")
+_BASE = (
+    "int slots < own or none", "complex slots", "complex own variants", "int chosen < variants",
+)  # fmt: skip
+_PORTS = ("int groups+1 to reach", "int reach < nodes")
 _MOTORS = ("real 12 motors", "complex 6 motors", "real motors", "fill real motors")
 
 TAKEN = {
     "solve_round": (
-        *_STEPS, "int slots 2", "int groups 2 2", "int groups+1", "int reach", *_BASE,
-        "int moved < slots", "complex moved chosen", "int sources < nodes",
+        *_STEPS, "int slots 2 < nodes or last none", "int groups 2 2 < nodes or none", *_PORTS,
+        *_BASE, "int moved < slots", "complex moved chosen", "int sources < nodes",
         "complex sources chosen", "fill complex nodes+1 chosen", "fill complex groups 4 chosen",
         "fill real chosen",
     ),
     "see_ports": (
-        *_STEPS, *_BASE, "int moved < slots", "complex moved chosen", "int groups ways 2",
-        "int groups+1", "int reach", "fill complex groups chosen",
+        *_STEPS, *_BASE, "int moved < slots", "complex moved chosen",
+        "int groups ways 2 < nodes or none", *_PORTS, "fill complex groups chosen",
     ),
     "rest_speeds": _MOTORS,
     "torques_nm": _MOTORS,
 }  # fmt: skip
 """Of each array of a loop the sort of its numbers and its sizes; what has one name is as long.
 
-A loop fills an array with `fill`; indices lie below the size behind `<`.
+A loop fills an array with `fill`.  Places lie below the size behind `<`, and may be -1 for none
+where that is said, of each row only the last where `last` is.  Starts rise from 0 `to` a size.
 """
+
+OF_A_PLAN = {"solve_round": len(_STEPS) + 4, "see_ports": len(_STEPS)}
+"""How many of the first arrays a plan makes once, for all rounds."""
+
+KEPT = 64
+"""Plans whose arrays are known to be right."""
 
 SORTS = {
     "int": np.dtype(np.int64),
@@ -71,6 +83,8 @@ class _Taken(NamedTuple):
     sort: npt.DTypeLike
     sizes: tuple[tuple[str, int], ...]
     below: str
+    none: str
+    end: str
 
 
 @cache
@@ -79,10 +93,12 @@ def _taken(loop: str) -> tuple[_Taken, ...]:
 
 
 def _read(row: str) -> _Taken:
-    words, _, below = row.partition(" < ")
-    *fill, sort = (word for word in words.split() if word in {"fill", *SORTS})
-    sizes = words.split()[len(fill) + 1 :]
-    return _Taken(row, bool(fill), SORTS[sort], tuple(_size(size) for size in sizes), below)
+    rest, _, end = row.partition(" to ")
+    rest, _, places = rest.partition(" < ")
+    below, _, none = places.partition(" or ")
+    *fill, sort = (word for word in rest.split() if word in {"fill", *SORTS})
+    sizes = tuple(_size(size) for size in rest.split()[len(fill) + 1 :])
+    return _Taken(row, bool(fill), SORTS[sort], sizes, below, none, end)
 
 
 def _size(word: str) -> tuple[str, int]:
@@ -134,29 +150,96 @@ def _called(name: str, arrays: Sequence[Array], scratch: Sequence[Array] = ()) -
 
 def _guarded(name: str, arrays: Sequence[Array]) -> list[Array]:
     """The arrays row after row, once they are what the loop takes."""
-    sizes, lain = {"": 0}, []
-    for taken, array in zip(_taken(name), arrays, strict=True):
-        if not _fits(taken, array, sizes):
+    many = OF_A_PLAN.get(name, 0)
+    plan, rest = arrays[:many], arrays[many:]
+    locked = not any(each.flags.writeable for each in plan)
+    known = _known(_Same(name, plan)) if locked else _held(name, plan)
+    held = _Held(dict(known.sizes), dict(known.highest))
+    for taken, array in zip(_taken(name)[many:], rest, strict=True):
+        held.take(name, taken, array)
+    held.close(name)
+    return [np.ascontiguousarray(array) for array in arrays]
+
+
+class _Same:
+    """A plan's arrays, alike where they are the very same; kept, or others came to lie there."""
+
+    def __init__(self, loop: str, arrays: Sequence[Array]) -> None:
+        self.loop, self.arrays = loop, arrays
+        self._key = (loop, *map(id, arrays))
+
+    def __hash__(self) -> int:
+        return hash(self._key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self._key == other._key
+
+
+@lru_cache(maxsize=KEPT)
+def _known(plan: _Same) -> _Held:
+    return _held(plan.loop, plan.arrays)
+
+
+def _held(name: str, plan: Sequence[Array]) -> _Held:
+    held = _Held({"": 0}, {})
+    for taken, array in zip(_taken(name), plan, strict=False):  # what is of the plan comes first
+        held.take(name, taken, array)
+    if plan:
+        steps = Steps(*plan[: len(_STEPS)])
+        # A step's pairs of neighbours are asked for by counting, not by where the next ones begin.
+        if not np.array_equal(np.diff(steps.pairs_first), np.diff(steps.first) ** 2):
+            raise CircuitError(f"the compiled loop {name} takes every pair of a step's neighbours")
+    return held
+
+
+class _Held(NamedTuple):
+    """What is known of a call's arrays: the sizes by name, the highest place below each."""
+
+    sizes: dict[str, int]
+    highest: dict[str, int]
+
+    def take(self, name: str, taken: _Taken, array: Array) -> None:
+        """Raises CircuitError unless the array is what is taken."""
+        if not (self._fits(taken, array) and self._leads(taken, array)):
             raise CircuitError(
                 f"the compiled loop {name} takes {taken.row}; given was {array.dtype} "
-                f"{array.shape}, strides {array.strides}, where {sizes}"
+                f"{array.shape}, strides {array.strides}, where {self.sizes}"
             )
-        lain.append(np.ascontiguousarray(array))
-    return lain
 
-
-def _fits(taken: _Taken, array: Array, sizes: dict[str, int]) -> bool:
-    """Whether an array is what is taken; sizes that were not known yet are kept in `sizes`."""
-    if array.dtype != taken.sort or array.ndim != len(taken.sizes):
-        return False
-    for length, (word, more) in zip(array.shape, taken.sizes, strict=True):
-        if sizes.setdefault(word, length - more) + more != length:
+    def _fits(self, taken: _Taken, array: Array) -> bool:
+        if array.dtype != taken.sort or array.ndim != len(taken.sizes):
             return False
-    if taken.filled:  # a copy of it would be filled, and let go
-        return array.flags.c_contiguous and array.flags.writeable
-    if taken.below and array.size:
-        return bool(array.min() >= 0 and array.max() < sizes[taken.below])
-    return True
+        for length, (word, more) in zip(array.shape, taken.sizes, strict=True):
+            if self.sizes.setdefault(word, length - more) + more != length:
+                return False
+        # A copy of what is filled would be filled, and let go.
+        return not taken.filled or (array.flags.c_contiguous and array.flags.writeable)
+
+    def _leads(self, taken: _Taken, array: Array) -> bool:
+        """Whether it leads to places that are there; how high it goes is kept for `close`."""
+        if taken.end:
+            rises = array[0] == 0 and (array[1:] >= array[:-1]).all()
+            return bool(rises and self.sizes.setdefault(taken.end, int(array[-1])) == array[-1])
+        if not taken.below or not array.size:
+            return True
+        if not taken.none:  # what is below 0 is far above every size, as a number without a sign
+            self._goes(taken.below, array.view(np.uint64).max())
+            return True
+        self._goes(taken.below, array.max())
+        whole = array[..., :-1] if taken.none == "last none" else array[..., :0]
+        return bool(array.min() >= -1 and (whole >= 0).all())
+
+    def _goes(self, below: str, to: int) -> None:
+        self.highest[below] = max(self.highest.get(below, -1), int(to))
+
+    def close(self, name: str) -> None:
+        """Raises CircuitError where some array leads further than another reaches."""
+        for below, most in self.highest.items():
+            if most >= self.sizes[below]:
+                raise CircuitError(
+                    f"the compiled loop {name} takes places below {self.sizes[below]} {below}; "
+                    f"given was {most}"
+                )
 
 
 def _scratch(base: Base, steps: Steps) -> Scratch:
