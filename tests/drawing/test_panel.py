@@ -24,7 +24,7 @@ from rungwise.drawing.panel_picture import PLACES, panel
 from rungwise.drawing.picture import LabelBox, Picture, overlaps
 from rungwise.drawing.placing import wires_of
 from rungwise.errors import UnknownName
-from rungwise.parts import KINDS
+from rungwise.parts import KINDS, drawn_mark, terminal_of
 from rungwise.parts.pictures import Stand
 from rungwise.unit.unit import Part, Unit
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement, read_unit
@@ -121,7 +121,7 @@ def test_a_label_is_inside_its_part_or_clear_of_every_part(place: str, state: st
 def test_no_label_but_its_own_name_lies_on_a_terminal(place: str, state: str) -> None:
     for name, _, picture, shown in drawn(place, state):
         for plate in shown.plates:
-            own = plate.text.partition(".")[2]
+            own = drawn_mark(terminal_of(plate.text))
             upon = [label.text for label in picture.labels if label.overlaps(plate)]
             assert upon == [own], (name, plate)
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from rungwise.drawing.ink import colour_code
 from rungwise.drawing.lettering import text_width
 from rungwise.drawing.symbols import Piece
-from rungwise.parts import terminal_of
+from rungwise.parts import drawn_mark, terminal_of
 
 WIDTH = 390.0
 """Units from edge to edge: the width of a phone, so that 11 units are 11 px there."""
@@ -66,7 +66,7 @@ class Spot:
     @property
     def name(self) -> str:
         """What is written beside it."""
-        return terminal_of(self.terminal)
+        return drawn_mark(terminal_of(self.terminal))
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,10 +10,13 @@ from rungwise.drawing.ladder_frame import COL, Placed, Spot, Words, x_of
 from rungwise.drawing.ladder_graph import Circuit
 from rungwise.drawing.ladder_order import Laid
 from rungwise.drawing.lettering import text_width, wrapped
-from rungwise.parts import terminal_of
+from rungwise.parts import drawn_mark, terminal_of
 
 ACROSS, DOWN, ROUND, JOINT = 11, 11, 12, 8
-"""Columns of a load from its left to its right terminal, by how it lies."""
+"""Columns from the left to the right terminal of a load by how it lies; long marks take more."""
+
+ABOVE, BETWEEN = 10.0, 5.0
+"""Units from a terminal to its mark above the line, and from that to the other one's."""
 
 BADGE = 54.0
 """Units that are kept after a name for what is told of its state."""
@@ -81,16 +84,19 @@ class _Plan:
     def across(self) -> Placed:
         """From leg to leg, the terminals' names above the line."""
         left, right = sorted(self.laid.terminals, key=lambda terminal: self.sides[terminal])
-        lines = self.lines(ACROSS)
+        names = [drawn_mark(terminal_of(terminal)) for terminal in (left, right)]
+        both = sum(text_width(name) for name in names)
+        cols = max(ACROSS, math.ceil((both + 2 * ABOVE + BETWEEN) / COL))
+        lines = self.lines(cols)
         row = len(lines) + 1
-        spots = self.spot(left, 0, row), self.spot(right, ACROSS, row)
+        spots = self.spot(left, 0, row), self.spot(right, cols, row)
         words = (
-            Words(spots[0].name, 10.0, row - 1, "start", left),
-            Words(spots[1].name, x_of(ACROSS) - 10.0, row - 1, "end", right),
+            Words(spots[0].name, ABOVE, row - 1, "start", left),
+            Words(spots[1].name, x_of(cols) - ABOVE, row - 1, "end", right),
             *self.heads(lines),
-            *self.figures(x_of(ACROSS / 2), row + 1, "middle"),
+            *self.figures(x_of(cols / 2), row + 1, "middle"),
         )
-        made = self.placed("across", ACROSS, ACROSS / 2, spots, words)
+        made = self.placed("across", cols, cols / 2, spots, words)
         return replace(made, rows=(0, max(made.rows[1], row + 1)), order=(left, right))
 
     def down(self) -> Placed:
@@ -115,7 +121,7 @@ class _Plan:
         right = [t for t in self.laid.terminals if self.sides[t] > 0]
         if len(right) == len(self.laid.terminals):
             return cols - BESIDE
-        widest = max((text_width(terminal_of(t)) for t in right), default=0.0)
+        widest = max((text_width(drawn_mark(terminal_of(t))) for t in right), default=0.0)
         return max(BESIDE, math.ceil((widest + 11) / COL))
 
     def spots_down(self, row: int, cols: int) -> Iterator[Spot]:

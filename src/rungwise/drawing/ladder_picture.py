@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from rungwise.drawing.ink import INK, PAPER, STATES, colour_words, wire_ink
@@ -14,20 +15,20 @@ from rungwise.drawing.ladder_place import Sheet, sheet_of
 from rungwise.drawing.ladder_wires import Led, led_wires
 from rungwise.drawing.lettering import wrapped
 from rungwise.drawing.marks import Marks
-from rungwise.drawing.picture import Picture
+from rungwise.drawing.picture import LabelBox, Picture
 from rungwise.drawing.routing_search import NoWay
 from rungwise.drawing.svg import Ids, Tag, document, group, line, rect
 from rungwise.drawing.symbols import boxed, pieces_of
 from rungwise.parts import Supply
 from rungwise.unit import Unit
-from rungwise.wording import joined, mark, named, say, told
+from rungwise.wording import current, joined, mark, named, say, told
 
 ROOMS = ((1, 0), (3, 0), (6, 2))
 """Free rows between two loads, and columns that they move right: more where wires find no way."""
 
 
 def ladder(unit: Unit, marks: Marks | None = None, *, prefix: str = "ladder") -> Picture:
-    """The ladder of `unit` with `marks` on it, 390 units wide.
+    """The ladder of `unit` with `marks` on it, 390 units wide and what marks at its legs need.
 
     Every id in it begins with `prefix`.
     """
@@ -38,16 +39,30 @@ def ladder(unit: Unit, marks: Marks | None = None, *, prefix: str = "ladder") ->
     below = y_of(sheet.rows + 1)
     key, height = legend(pen, unit, below)
     height = max(height, below)
+    left, right = _margins(sheet)
+    width = left + WIDTH + right
     svg = document(
         pen.ids,
-        (WIDTH, height),
+        (width, height),
         say("Ladder diagram, {unit}", unit=unit.title),
         mark("Power rungs between the legs of the supply, control rungs below."),
-        rect(0, 0, WIDTH, height, fill=PAPER),
-        *inside,
-        *key,
+        rect(0, 0, width, height, fill=PAPER),
+        group(*inside, *key, transform=f"translate({left:g} 0)"),
     )
-    return Picture(svg, WIDTH, height, tuple(pen.labels), crossings, tuple(pen.solids))
+    labels, solids = (_aside(boxes, left) for boxes in (pen.labels, pen.solids))
+    return Picture(svg, width, height, labels, crossings, solids)
+
+
+def _margins(sheet: Sheet) -> tuple[float, float]:
+    """Units that the words beside the legs reach over the left and the right edge."""
+    spans = [words.span for placed in sheet.placed for words in placed.words]
+    over = (-min((left for left, _ in spans), default=0.0),
+            max((right for _, right in spans), default=0.0) - WIDTH)  # fmt: skip
+    return max(0, math.ceil(over[0])), max(0, math.ceil(over[1]))
+
+
+def _aside(boxes: Iterable[LabelBox], by: float) -> tuple[LabelBox, ...]:
+    return tuple(replace(box, x=box.x + by) for box in boxes)
 
 
 def _drawn(pen: Pen, sheet: Sheet, led: tuple[Led, ...]) -> Iterator[Tag]:
@@ -89,7 +104,7 @@ class _Shown:
         parts = [(part.name, told(part.title), part.place) for part in unit.parts]
         wires = [(w.name, w.start, w.end, w.colour, w.carries) for w in unit.wires]
         volts = [part.values.get("leg_volt") for part, _ in unit.having(Supply)]
-        return cls(repr((parts, pieces_of(unit), wires, volts)), unit)
+        return cls(repr((current(), parts, pieces_of(unit), wires, volts)), unit)
 
 
 @lru_cache(maxsize=64)
@@ -135,7 +150,8 @@ def legend(pen: Pen, unit: Unit, top: float) -> tuple[tuple[Tag, ...], float]:
     found += [line((10, y), (40, y), stroke=INK, stroke_width=3), *pen.mark((25, y), "")]
     found.append(pen.write(mark("no band: no volts, by the model"), 48, y))
     y += LINE
-    for words in (*MARKS, *_boxes(unit)):
+    lines = (each for words in MARKS for each in wrapped(words, 374.0))
+    for words in (*lines, *_boxes(unit)):
         found.append(pen.write(words, 8, y))
         y += LINE
     return tuple(found), y

@@ -18,7 +18,7 @@ from rungwise.drawing.ladder_lines import Leg, Straight, tops_of
 from rungwise.drawing.ladder_loads import moved, shape
 from rungwise.drawing.ladder_order import ordered
 from rungwise.drawing.symbols import Piece
-from rungwise.parts import Supply, part_of, terminal_of
+from rungwise.parts import Supply, drawn_mark, part_of, terminal_of
 from rungwise.unit import Unit, Wire, place_words
 from rungwise.wording import joined, mark, say
 
@@ -74,13 +74,13 @@ def sheet_of(unit: Unit, gap: int = 1, aside: int = 0) -> Sheet:
 def _title(unit: Unit, circuit: Circuit) -> str:
     if not circuit.left:
         return mark("not fed")
-    ends = [terminal_of(each) for each in (circuit.left, circuit.right) if each]
+    ends = [drawn_mark(terminal_of(each)) for each in (circuit.left, circuit.right) if each]
     if not circuit.service:
-        return say("control, {ends}, 24 V", ends="–".join(ends))
+        return say("control, {ends}, 24 V", ends=joined("–", ends))
     places = [unit.part(piece.part).place for piece in circuit.pieces]
     place = max(dict.fromkeys(places), key=places.count)
     volts = _volts(unit, circuit)
-    return joined(", ", (place_words(place), "–".join(ends), *volts))
+    return joined(", ", (place_words(place), joined("–", ends), *volts))
 
 
 def _volts(unit: Unit, circuit: Circuit) -> Iterator[str]:

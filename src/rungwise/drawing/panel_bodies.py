@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from rungwise.drawing.lettering import text_width
-from rungwise.parts import KINDS, Stand
+from rungwise.parts import KINDS, Stand, drawn_mark
 from rungwise.unit import Part
 from rungwise.wording import told
 
@@ -95,7 +95,7 @@ def _lanes(units: float) -> int:
 
 
 def _pad_lanes(terminal: str, wires: int) -> int:
-    return max(3, _lanes(text_width(terminal) + 5.0), 2 * wires - 1)
+    return max(3, _lanes(text_width(drawn_mark(terminal)) + 5.0), 2 * wires - 1)
 
 
 def _landings(lanes: int, wires: int) -> tuple[int, ...]:
@@ -281,7 +281,7 @@ class _Builder:
 
 
 def _side_w(terminal: str) -> float:
-    return max(26.0, text_width(terminal) + 5.0)
+    return max(26.0, text_width(drawn_mark(terminal)) + 5.0)
 
 
 def _pairs(top: Sequence[str], bottom: Sequence[str]) -> list[tuple[str, ...]]:

@@ -23,7 +23,7 @@ from rungwise.drawing.routing_grid import Grid, Port, Route
 from rungwise.drawing.routing_search import NoWay
 from rungwise.parts import part_of, split_end
 from rungwise.unit import Unit, Wire
-from rungwise.wording import told
+from rungwise.wording import current, told
 
 TAG_LANES, LONG_TAG_LANES = 3, 4
 """Lanes up or down from a pad for a colour's letters, in one line or two, and one sign."""
@@ -102,6 +102,7 @@ class _Shape:
         met = {part_of(end) for wire in wires for end in (wire.start, wire.end)}
         self.key = (
             place,
+            current(),
             tuple(
                 (part.name, part.kind, part.place, told(part.title))
                 for part in unit.parts

@@ -33,7 +33,7 @@ from rungwise.drawing.svg import Ids, Point, Tag, circle, document, group, rect,
 from rungwise.drawing.svg import title as told
 from rungwise.drawing.told import LEADS, VOLTS, percent, said_of
 from rungwise.errors import UnknownName
-from rungwise.parts import KINDS, Branch, Poles, Symbol
+from rungwise.parts import KINDS, Branch, Poles, Symbol, drawn_mark
 from rungwise.unit import Unit, place_words
 from rungwise.wording import joined, mark, say
 
@@ -267,7 +267,8 @@ class _Panel:
         if state is not None:
             yield rect(x + 1.7, y + 1.7, w - 3.4, h - 3.4, fill="none", stroke=state.colour,
                        stroke_width=3.4, stroke_dasharray=state.dash)  # fmt: skip
-        yield self._words(pad.terminal, x + w / 2, y + h / 2, "middle", font_weight="bold")
+        words = drawn_mark(pad.terminal)
+        yield self._words(words, x + w / 2, y + h / 2, "middle", font_weight="bold")
 
     def _terminal_words(self, full: str) -> str:
 

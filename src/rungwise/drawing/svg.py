@@ -17,6 +17,9 @@ from rungwise.wording import told as in_words
 
 Point = tuple[float, float]
 Value = str | float
+SHOWN = 14.2 / SMALLEST
+"""Pixels for a unit where nobody asks for another size: the smallest text then has 14 px."""
+
 KEPT = 20_000
 """Attributes at hand, in all of some 2 MB."""
 
@@ -128,8 +131,8 @@ def document(
     named = (("xmlns", "http://www.w3.org/2000/svg"), ("id", ids.prefix))
     shape = {
         "viewBox": f"0 0 {_value(width)} {_value(height)}",
-        "width": width,
-        "height": height,
+        "width": SHOWN * width,
+        "height": SHOWN * height,
         "role": "img",
         "font_family": FONT,
         **more,

@@ -89,6 +89,7 @@ if TYPE_CHECKING:
     from rungwise.parts.motor import NEEDS_KIT_START_RATIO
     from rungwise.parts.names import (
         conductors_of,
+        drawn_mark,
         end_mark,
         pair_name,
         part_of,

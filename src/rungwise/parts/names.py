@@ -21,6 +21,9 @@ _SIDES = {
     "pri": mark("primary {n}"),
     "sol": mark("solenoid {n}"),
 }
+_DRAWN = {"pri": "PRI", "sol": "SOL"}
+"""What has no room in a picture as a word, as it is lettered on the part in either language."""
+
 _RELAY = re.compile(r"no|nc|com|ac\d|c|n|p\d?")
 """What stands on a part in capitals, and in a file in small letters."""
 
@@ -49,6 +52,14 @@ def end_mark(terminal: str) -> str:
     if _RELAY.fullmatch(terminal):
         return terminal.upper()
     return named(terminal.replace("_", " "))
+
+
+def drawn_mark(terminal: str) -> str:
+    """The same as it is written in a picture, where the part stands beside it: "PRI 1"."""
+    numbered = _NUMBERED.fullmatch(terminal)
+    if numbered and numbered[1] in _DRAWN:
+        return f"{_DRAWN[numbered[1]]} {numbered[2]}"
+    return end_mark(terminal)
 
 
 def pair_name(first: str, second: str) -> str:

@@ -77,6 +77,7 @@ def _piece(svg: str, width: float, top: float, bottom: float) -> str:
     root = ET.fromstring(svg)  # noqa: S314  # our own drawing
     height = bottom - top
     root.set("viewBox", f"0 {top:g} {width:g} {height:g}")
+    root.set("width", f"{width:g}")
     root.set("height", f"{height:g}")
     _prune(root, np.eye(3), top, bottom)
     return ET.tostring(root, encoding="unicode")
