@@ -28,6 +28,7 @@ from rungwise.parts import (
     PLACES_ON_A_TERMINAL,
     SOMETHING,
     WIRE,
+    Symbol,
     end_mark,
     limits,
 )
@@ -121,6 +122,8 @@ def of_kinds() -> Iterator[Said]:
     """What every kind of part is told by, and its terminals where words stand on them."""
     for kind in KINDS.values():
         yield from said_in(kind, set())
+        symbol = kind.facet(Symbol)
+        yield from (Said(piece.aside) for piece in symbol.pieces if piece.aside) if symbol else ()
         if kind not in (WIRE, PAIR):
             yield from (Said(each) for each in map(end_mark, kind.terminals) if in_words(each))
 

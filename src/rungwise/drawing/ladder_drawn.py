@@ -7,7 +7,17 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from rungwise.drawing import ink
 from rungwise.drawing.ink import INK, PAPER, STATES, Volts
-from rungwise.drawing.ladder_frame import LEFT_LEG, RIGHT_LEG, ROW, Placed, Spot, Words, x_of, y_of
+from rungwise.drawing.ladder_frame import (
+    GROUND,
+    LEFT_LEG,
+    RIGHT_LEG,
+    ROW,
+    Placed,
+    Spot,
+    Words,
+    x_of,
+    y_of,
+)
 from rungwise.drawing.ladder_wires import Led
 from rungwise.drawing.lettering import SMALLEST, text_width, wrapped
 from rungwise.drawing.marks import Marks
@@ -206,7 +216,7 @@ class Pen:
         y = y_of(words.row)
         ground = ink.LEAD_RED if lead == "red" else ink.LEAD_BLACK
         return group(
-            rect(left - 2, y - 7, right - left + 4, 14, rx=3, fill=ground),
+            rect(left - GROUND, y - 7, right - left + 2 * GROUND, 14, rx=3, fill=ground),
             self.write(words.text, words.x, y, words.anchor, fill=PAPER, font_weight="bold"),
         )
 

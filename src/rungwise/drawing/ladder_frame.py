@@ -20,6 +20,9 @@ ROW, COL = 15.0, 9.0
 LEFT_LEG, RIGHT_LEG = 5, 38
 """The columns of the legs."""
 
+GROUND = 2.0
+"""Units that the ground of a lead's mark reaches over its words on either side."""
+
 NAME_WIDTH = 82.0
 """Units for a part's name beside its leg."""
 

@@ -18,6 +18,7 @@ from rungwise.drawing.ladder_frame import (
 from rungwise.drawing.ladder_graph import Circuit
 from rungwise.drawing.ladder_legs import Stop
 from rungwise.drawing.lettering import wrapped
+from rungwise.wording import mark
 
 FORK = 7
 """Columns from the leg to the terminal that a part in line feeds aside."""
@@ -108,7 +109,11 @@ class Leg:
             cols=(self.col, self.col),
             axis=self.col,
             spots=spots,
-            words=(*self._terminal_words(spots), *self._names(at, names), *self._bar(at, names)),
+            words=(
+                *self._terminal_words(stop, spots),
+                *self._names(at, names),
+                *self._bar(at, names),
+            ),
             badge=(x_of(self.col), badge),
             order=tuple(dict.fromkeys((stop.top, stop.bottom))),
         )
@@ -127,7 +132,9 @@ class Leg:
         exits = tuple(range(row - self.aside[terminal] + 1, row + 1))
         return Spot(terminal, col, min((row, *exits)), row, self.way, exits)
 
-    def _terminal_words(self, spots: Mapping[str, Spot]) -> Iterator[Words]:
+    def _terminal_words(self, stop: Stop, spots: Mapping[str, Spot]) -> Iterator[Words]:
+        if not stop.piece.marked:
+            return
         anchor = "end" if self.way > 0 else "start"
         for terminal, spot in spots.items():
             if spot.col == self.col:
@@ -142,7 +149,7 @@ class Leg:
         if "bar" in piece.symbols and not self.lines[at]:
             anchor = "start" if self.way > 0 else "end"
             x = x_of(self.col) + 14 * self.way
-            yield Words("bar", x, row, anchor, piece.part)
+            yield Words(mark("bar"), x, row, anchor, piece.part)
 
     def _names(self, at: int, row: int) -> Iterator[Words]:
         anchor = "start" if self.way > 0 else "end"

@@ -11,6 +11,7 @@ from rungwise.drawing.ladder_graph import Circuit
 from rungwise.drawing.ladder_order import Laid
 from rungwise.drawing.lettering import text_width, wrapped
 from rungwise.parts import drawn_mark, terminal_of
+from rungwise.wording import mark
 
 ACROSS, DOWN, ROUND, JOINT = 11, 11, 12, 8
 """Columns from the left to the right terminal of a load by how it lies; long marks take more."""
@@ -20,6 +21,9 @@ ABOVE, BETWEEN = 10.0, 5.0
 
 BADGE = 54.0
 """Units that are kept after a name for what is told of its state."""
+
+WINDINGS = {"run": mark("run"), "start": mark("start")}
+"""What a winding is called beside its coil; one that its terminals tell apart has no name."""
 
 BESIDE = 3
 """Columns from a terminal on the left to the line that the symbols lie on."""
@@ -77,7 +81,8 @@ class _Plan:
         lines = self.lines(JOINT)
         spot = self.spot(terminal, 0 if side < 0 else JOINT, len(lines))
         words = Words(spot.name, x_of(spot.col) - 11 * side, spot.row, _ends(side), terminal)
-        made = self.placed("joint", JOINT, spot.col, (spot,), (words, *self.heads(lines)))
+        marks = (words,) if self.laid.piece.marked else ()
+        made = self.placed("joint", JOINT, spot.col, (spot,), (*marks, *self.heads(lines)))
         # The sign of an earth hangs below its terminal.
         return replace(made, rows=(0, made.rows[1] + len(self.laid.piece.symbols)))
 
@@ -132,7 +137,7 @@ class _Plan:
     def beside(self, spots: Sequence[Spot], x: float, anchor: str) -> Iterator[Words]:
         """What is told of each symbol."""
         piece = self.laid.piece
-        told = piece.elements if piece.round else piece.values
+        told = tuple(WINDINGS.get(e, "") for e in piece.elements) if piece.round else piece.values
         told = told if self.laid.terminals == piece.terminals else told[::-1]
         for above, below, words in zip(spots, spots[1:], told, strict=False):
             if words:

@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from rungwise.drawing.ink import INK, PAPER, STATES, colour_words, wire_ink
 from rungwise.drawing.ladder_drawn import Pen
-from rungwise.drawing.ladder_frame import WIDTH, Placed, y_of
+from rungwise.drawing.ladder_frame import GROUND, WIDTH, Placed, y_of
 from rungwise.drawing.ladder_place import Sheet, sheet_of
 from rungwise.drawing.ladder_wires import Led, led_wires
 from rungwise.drawing.lettering import wrapped
@@ -54,11 +54,11 @@ def ladder(unit: Unit, marks: Marks | None = None, *, prefix: str = "ladder") ->
 
 
 def _margins(sheet: Sheet) -> tuple[float, float]:
-    """Units that the words beside the legs reach over the left and the right edge."""
+    """Units that words reach over the left and the right edge, on the ground of a lead or not."""
     spans = [words.span for placed in sheet.placed for words in placed.words]
-    over = (-min((left for left, _ in spans), default=0.0),
-            max((right for _, right in spans), default=0.0) - WIDTH)  # fmt: skip
-    return max(0, math.ceil(over[0])), max(0, math.ceil(over[1]))
+    left = GROUND - min((first for first, _ in spans), default=GROUND)
+    right = max((last for _, last in spans), default=0.0) + GROUND - WIDTH
+    return max(0, math.ceil(left)), max(0, math.ceil(right))
 
 
 def _aside(boxes: Iterable[LabelBox], by: float) -> tuple[LabelBox, ...]:

@@ -31,9 +31,10 @@ from rungwise.drawing.placing import HIGH, LOW
 from rungwise.drawing.routing import crossing_points
 from rungwise.drawing.svg import Ids, Point, Tag, circle, document, group, rect, tag, text, thing
 from rungwise.drawing.svg import title as told
+from rungwise.drawing.symbols import is_marked
 from rungwise.drawing.told import LEADS, VOLTS, percent, said_of
 from rungwise.errors import UnknownName
-from rungwise.parts import KINDS, Branch, Poles, Symbol, drawn_mark
+from rungwise.parts import KINDS, Branch, Poles, Symbol, drawn_mark, part_of
 from rungwise.unit import Unit, place_words
 from rungwise.wording import joined, mark, say
 
@@ -47,7 +48,10 @@ PLACES = {
 
 HEAD = 38.0
 FOOT = 8.0
-LEAD_NAMES: dict[Lead, tuple[str, str]] = {"red": ("RED", LEAD_RED), "black": ("BLK", LEAD_BLACK)}
+LEAD_NAMES: dict[Lead, tuple[str, str]] = {
+    "red": (mark("RED"), LEAD_RED),
+    "black": (mark("BLK"), LEAD_BLACK),
+}
 
 
 def panel(
@@ -267,8 +271,9 @@ class _Panel:
         if state is not None:
             yield rect(x + 1.7, y + 1.7, w - 3.4, h - 3.4, fill="none", stroke=state.colour,
                        stroke_width=3.4, stroke_dasharray=state.dash)  # fmt: skip
-        words = drawn_mark(pad.terminal)
-        yield self._words(words, x + w / 2, y + h / 2, "middle", font_weight="bold")
+        if is_marked(self.unit.kind_of(part_of(full))):
+            words = drawn_mark(pad.terminal)
+            yield self._words(words, x + w / 2, y + h / 2, "middle", font_weight="bold")
 
     def _terminal_words(self, full: str) -> str:
 

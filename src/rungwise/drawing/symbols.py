@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from rungwise.parts import PartKind, Sign, Symbol
+from rungwise.parts import Junction, PartKind, Sign, Symbol
 from rungwise.parts import Piece as Shape
 from rungwise.unit import Part, Unit
+from rungwise.wording import named
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,9 @@ class Piece:
     values: tuple[str, ...] = ()
     aside: str = ""
     """What this piece of its part is, where the part stands in several places."""
+
+    marked: bool = True
+    """Whether something stands on its terminals: on a splice nothing does."""
 
     @property
     def joint(self) -> bool:
@@ -77,8 +81,15 @@ def _pieces(unit: Unit, part: Part) -> Iterator[Piece]:
             shape.forks,
             shape.round,
             tuple(_figure(unit, part, figure) for figure in shape.figures),
-            shape.aside,
+            named(shape.aside),
+            is_marked(kind),
         )
+
+
+def is_marked(kind: PartKind) -> bool:
+    """Whether the terminals of such a part have marks to be read."""
+    junction = kind.facet(Junction)
+    return junction is None or junction.marked
 
 
 def _wired(unit: Unit, part: Part, shape: Shape) -> Shape:
