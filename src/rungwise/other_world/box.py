@@ -13,14 +13,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from rungwise.other_world.fault import Way, flagged, log_between, scaled
+from rungwise.other_world.draws import Draw, Values, by_factor, drawn, evenly, log_between
+from rungwise.other_world.fault import Way, flag_way, scaled
 from rungwise.other_world.place import Place
 
 if TYPE_CHECKING:
     from rungwise.other_world.house import House
     from rungwise.other_world.place import Stand
-
-Values = dict[str, float]
 
 TURNS_SHARE = 0.5
 """Of synchronous speed, from which a compressor draws gas."""
@@ -74,11 +73,6 @@ BOX_WRITERS: Mapping[str, Callable[[Place], None]] = {
 }
 
 
-def _draw_timer(rng: np.random.Generator) -> Values:
-    return {"motor_ohm": log_between(rng, 4e3, 3e4), "release_ohm": log_between(rng, 2e3, 1.5e4),
-            "contact_ohm": log_between(rng, 3e-3, 4e-2)}  # fmt: skip
-
-
 def _draw_solenoid(rng: np.random.Generator) -> Values:
     """10 to 15 VA, 0.5 to 2 kΩ, at 240 V."""
     whole, ohm = 240.0**2 / float(rng.uniform(10, 15)), log_between(rng, 500, 2000)
@@ -86,32 +80,21 @@ def _draw_solenoid(rng: np.random.Generator) -> Values:
             "pull_volt": float(rng.uniform(0.5, 0.75)), "drop_volt": 0.3}  # fmt: skip
 
 
-def _draw_control(rng: np.random.Generator) -> Values:
-    """Set by a hand near what the label asks for."""
-    return {"contact_ohm": log_between(rng, 5e-3, 0.1),
-            "opens_psig": float(rng.uniform(0.88, 1.12))}  # fmt: skip
+_CONTACT = drawn(contact_ohm=by_factor(5e-3, 0.15))
 
-
-def _draw_contact(rng: np.random.Generator) -> Values:
-    return {"contact_ohm": log_between(rng, 5e-3, 0.15)}
-
-
-def _draw_heater(rng: np.random.Generator) -> Values:
-    return {"element_ohm": float(rng.uniform(0.93, 1.07))}
-
-
-BOX_DRAWS: Mapping[str, Callable[[np.random.Generator], Values]] = {
-    "defrost_timer": _draw_timer,
+BOX_DRAWS: Mapping[str, Draw] = {
+    "defrost_timer": drawn(
+        motor_ohm=by_factor(4e3, 3e4),
+        release_ohm=by_factor(2e3, 1.5e4),
+        contact_ohm=by_factor(3e-3, 4e-2),
+    ),
     "liquid_solenoid": _draw_solenoid,
-    "suction_control": _draw_control,
-    "termination_stat": _draw_contact,
-    "defrost_heater": _draw_heater,
-    "defrost_limit": _draw_contact,
+    # Set by a hand near what the label asks for.
+    "suction_control": drawn(contact_ohm=by_factor(5e-3, 0.1), opens_psig=evenly(0.88, 1.12)),
+    "termination_stat": _CONTACT,
+    "defrost_heater": drawn(element_ohm=evenly(0.93, 1.07)),
+    "defrost_limit": _CONTACT,
 }
-
-
-def _flag(name: str, weight: float, flag: str, act: str = "", **marks: float) -> Way:
-    return name, weight, lambda part: flagged(part, flag), act, marks
 
 
 def _iced(name: str, weight: float, flag: str, **marks: float) -> Way:
@@ -131,22 +114,22 @@ def _iced(name: str, weight: float, flag: str, **marks: float) -> Way:
 BOX_WAYS: Mapping[str, tuple[Way, ...]] = {
     "defrost_timer": (
         _iced("clock stands", 20, "motor_open", dial=0.97),
-        _flag("stuck in a defrost", 12, "stuck_in", dial=0.9),
-        _flag("contact 2-4 burnt", 8, "cooling_dead"),
+        flag_way("stuck in a defrost", 12, "stuck_in", dial=0.9),
+        flag_way("contact 2-4 burnt", 8, "cooling_dead"),
     ),
     "liquid_solenoid": (
-        _flag("coil open", 20, "coil_open"),
+        flag_way("coil open", 20, "coil_open"),
         ("coil shorted", 3.0, lambda p: scaled(p, "coil_ohm", 0.003, 0.02), "", {"smell": 0.4}),
-        _flag("stuck shut", 6, "stuck_shut"),
-        _flag("stuck open", 5, "stuck_open"),
-        _flag("leaks", 15, "leaks"),
+        flag_way("stuck shut", 6, "stuck_shut"),
+        flag_way("stuck open", 5, "stuck_open"),
+        flag_way("leaks", 15, "leaks"),
     ),
     "suction_control": (
-        _flag("set too high", 10, "held_open", ":set", recent_work=0.6, setting=0.85),
-        _flag("never closes", 5, "held_open", ":replace"),
-        _flag("never opens", 4, "stuck", ":replace"),
+        flag_way("set too high", 10, "held_open", ":set", recent_work=0.6, setting=0.85),
+        flag_way("never closes", 5, "held_open", ":replace"),
+        flag_way("never opens", 4, "stuck", ":replace"),
     ),
-    "termination_stat": (_flag("fans not let in", 15, "fan_open"),),
+    "termination_stat": (flag_way("fans not let in", 15, "fan_open"),),
     "defrost_heater": (_iced("open", 25, "open"),),
     "defrost_limit": (_iced("failed open", 6, "held_open"),),
 }

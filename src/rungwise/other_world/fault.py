@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
 
+from rungwise.other_world.draws import log_between
 from rungwise.other_world.house import House
 
 Change = Callable[[House, np.random.Generator], None]
@@ -36,11 +36,6 @@ class Fault:
     faulty: frozenset[str]
     marks: Mapping[tuple[str, str], float] = field(default_factory=dict)
     causes: frozenset[str] = frozenset()
-
-
-def log_between(rng: np.random.Generator, low: float, high: float) -> float:
-    """A number between two ends, each factor as likely as any other."""
-    return float(np.exp(rng.uniform(math.log(low), math.log(high))))
 
 
 def set_to(part: str, name: str, low: float, high: float) -> Change:
@@ -75,3 +70,8 @@ def earthed(part: str) -> Change:
         own["earthed_at"] = float(rng.integers(3))
 
     return change
+
+
+def flag_way(name: str, weight: float, flag: str, act: str = "", **marks: float) -> Way:
+    """A way in which a flag of the part is set."""
+    return name, weight, lambda part: flagged(part, flag), act, marks

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from rungwise.other_world.fault import Way, flagged, log_between
+from rungwise.other_world.draws import Draw, Values, by_factor, drawn, log_between
+from rungwise.other_world.fault import Way, flag_way
 from rungwise.other_world.netlist import GROUND
 from rungwise.other_world.place import Place
 
@@ -20,8 +21,6 @@ if TYPE_CHECKING:
     from rungwise.other_world.house import House
     from rungwise.other_world.netlist import Solved
     from rungwise.other_world.place import Stand
-
-Values = dict[str, float]
 
 SEES_VOLT, LINE_VOLT = 15.0, 80.0
 FLAME = (0.03, 0.75)
@@ -89,11 +88,6 @@ GAS_WRITERS: Mapping[str, Callable[[Place], None]] = {
 }
 
 
-def _draw_board(rng: np.random.Generator) -> Values:
-    return {"supply_ohm": log_between(rng, 70, 700), "input_ohm": log_between(rng, 1e3, 2e4),
-            "contact_ohm": log_between(rng, 3e-3, 4e-2)}  # fmt: skip
-
-
 def _draw_inducer(rng: np.random.Generator) -> Values:
     """0.7 to 2 A at 120 V."""
     whole, share = 120.0 / log_between(rng, 0.7, 2.0), float(rng.uniform(0.6, 0.85))
@@ -109,40 +103,40 @@ def _draw_burner(rng: np.random.Generator) -> Values:
             "flame_ohm": log_between(rng, 2e6, 1e7)}  # fmt: skip
 
 
-GAS_DRAWS: Mapping[str, Callable[[np.random.Generator], Values]] = {
-    "furnace_board": _draw_board,
+GAS_DRAWS: Mapping[str, Draw] = {
+    "furnace_board": drawn(
+        supply_ohm=by_factor(70, 700),
+        input_ohm=by_factor(1e3, 2e4),
+        contact_ohm=by_factor(3e-3, 4e-2),
+    ),
     "draft_inducer": _draw_inducer,
     "gas_burner": _draw_burner,
 }
 
 
-def _flag(name: str, weight: float, flag: str, act: str = "", **marks: float) -> Way:
-    return name, weight, lambda part: flagged(part, flag), act, marks
-
-
 GAS_WAYS: Mapping[str, tuple[Way, ...]] = {
     "furnace_board": (
-        _flag("dead", 12, "dead"),
-        _flag("cooling relay", 12, "cool_dead"),
-        _flag("cooling relay welded", 4, "welded"),
-        _flag("heating relay", 4, "heat_dead"),
-        _flag("no volts for the inducer", 4, "inducer_dead"),
-        _flag("no volts for the igniter", 4, "igniter_dead"),
-        _flag("no volts for the valve", 3, "gas_dead"),
-        _flag("sees no flame", 3, "deaf"),
+        flag_way("dead", 12, "dead"),
+        flag_way("cooling relay", 12, "cool_dead"),
+        flag_way("cooling relay welded", 4, "welded"),
+        flag_way("heating relay", 4, "heat_dead"),
+        flag_way("no volts for the inducer", 4, "inducer_dead"),
+        flag_way("no volts for the igniter", 4, "igniter_dead"),
+        flag_way("no volts for the valve", 3, "gas_dead"),
+        flag_way("sees no flame", 3, "deaf"),
     ),
     "draft_inducer": (
-        _flag("does not turn", 12, "winding_open", ":replace"),
-        _flag("vent blocked", 20, "blocked", ":find_cause", vent=0.65),
-        _flag("draft switch", 10, "switch_open", ":switch", tube=0.4),
+        flag_way("does not turn", 12, "winding_open", ":replace"),
+        flag_way("vent blocked", 20, "blocked", ":find_cause", vent=0.65),
+        flag_way("draft switch", 10, "switch_open", ":switch", tube=0.4),
     ),
     "gas_burner": (
-        _flag("igniter cracked", 40, "igniter_open", ":replace", igniter=0.7),
-        _flag("rod coated", 45, "rod_dirty", ":clean", rod=0.6),
-        _flag("valve coil open", 8, "valve_open", ":valve"),
-        _flag("no gas", 15, "no_gas", ":find_cause", gas_cock=0.7),
+        flag_way("igniter cracked", 40, "igniter_open", ":replace", igniter=0.7),
+        flag_way("rod coated", 45, "rod_dirty", ":clean", rod=0.6),
+        flag_way("valve coil open", 8, "valve_open", ":valve"),
+        flag_way("no gas", 15, "no_gas", ":find_cause", gas_cock=0.7),
     ),
-    "rollout_switch": (_flag("failed open", 3, "held_open"),),
+    "rollout_switch": (flag_way("failed open", 3, "held_open"),),
 }
 
 

@@ -11,15 +11,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from rungwise.other_world.fault import Way, flagged, log_between
+from rungwise.other_world.draws import Draw, Values, by_factor, drawn, evenly, log_between
+from rungwise.other_world.fault import Way, flag_way
 from rungwise.other_world.place import Place
 
 if TYPE_CHECKING:
     from rungwise.other_world.house import House
     from rungwise.other_world.netlist import Solved
     from rungwise.other_world.place import Stand
-
-Values = dict[str, float]
 
 ALIVE_VOLT = 15.0
 CONTENT = (0.05, 0.6)
@@ -82,41 +81,23 @@ GUARD_WRITERS: Mapping[str, Callable[[Place], None]] = {
 }
 
 
-def _draw_leak_board(rng: np.random.Generator) -> Values:
-    """3 to 5 VA for itself."""
-    return {"supply_ohm": log_between(rng, 110, 1000), "feed_ohm": log_between(rng, 3e3, 8e3),
-            "contact_ohm": log_between(rng, 0.015, 0.2)}  # fmt: skip
-
-
-def _draw_leak_sensor(rng: np.random.Generator) -> Values:
-    return {"loop_ohm": log_between(rng, 800, 2000)}
-
-
-def _draw_zone_panel(rng: np.random.Generator) -> Values:
-    return {"supply_ohm": log_between(rng, 70, 800), "input_ohm": log_between(rng, 1e3, 2e4),
-            "contact_ohm": log_between(rng, 0.015, 0.2)}  # fmt: skip
-
-
-def _draw_damper(rng: np.random.Generator) -> Values:
-    """3 to 10 VA at 24 V."""
-    return {"motor_ohm": 24.0**2 / log_between(rng, 3, 10)}
-
-
-def _draw_stage_plug(rng: np.random.Generator) -> Values:
-    return {"drop_volt": float(rng.uniform(*RECTIFIER_VOLT))}
-
-
-GUARD_DRAWS: Mapping[str, Callable[[np.random.Generator], Values]] = {
-    "leak_board": _draw_leak_board,
-    "leak_sensor": _draw_leak_sensor,
-    "zone_panel": _draw_zone_panel,
-    "damper": _draw_damper,
-    "stage_plug": _draw_stage_plug,
+GUARD_DRAWS: Mapping[str, Draw] = {
+    # 3 to 5 VA for itself.
+    "leak_board": drawn(
+        supply_ohm=by_factor(110, 1000),
+        feed_ohm=by_factor(3e3, 8e3),
+        contact_ohm=by_factor(0.015, 0.2),
+    ),
+    "leak_sensor": drawn(loop_ohm=by_factor(800, 2000)),
+    "zone_panel": drawn(
+        supply_ohm=by_factor(70, 800),
+        input_ohm=by_factor(1e3, 2e4),
+        contact_ohm=by_factor(0.015, 0.2),
+    ),
+    # 3 to 10 VA at 24 V.
+    "damper": drawn(motor_ohm=lambda rng: 24.0**2 / log_between(rng, 3, 10)),
+    "stage_plug": drawn(drop_volt=evenly(*RECTIFIER_VOLT)),
 }
-
-
-def _flag(name: str, weight: float, flag: str, act: str = "", **marks: float) -> Way:
-    return name, weight, lambda part: flagged(part, flag), act, marks
 
 
 def _short(part: str) -> Callable[[House, np.random.Generator], None]:
@@ -127,15 +108,15 @@ def _short(part: str) -> Callable[[House, np.random.Generator], None]:
 
 
 GUARD_WAYS: Mapping[str, tuple[Way, ...]] = {
-    "leak_board": (_flag("dead", 8, "dead"), _flag("Y not passed on", 4, "y_dead")),
+    "leak_board": (flag_way("dead", 8, "dead"), flag_way("Y not passed on", 4, "y_dead")),
     "leak_sensor": (
-        _flag("a real leak", 10, "alarms", ":~replace", gas=0.92),
-        _flag("fouled", 25, "alarms"),
-        _flag("plug off", 15, "unplugged", ":~replace", plug=0.85),
+        flag_way("a real leak", 10, "alarms", ":~replace", gas=0.92),
+        flag_way("fouled", 25, "alarms"),
+        flag_way("plug off", 15, "unplugged", ":~replace", plug=0.85),
     ),
-    "zone_panel": (_flag("dead", 6, "dead"), _flag("Y not passed on", 8, "y_dead")),
-    "damper": (_flag("motor open", 6, "open"), ("motor shorted", 20.0, _short, "", {})),
-    "stage_plug": (_flag("rectifier open", 8, "open"),),
+    "zone_panel": (flag_way("dead", 6, "dead"), flag_way("Y not passed on", 8, "y_dead")),
+    "damper": (flag_way("motor open", 6, "open"), ("motor shorted", 20.0, _short, "", {})),
+    "stage_plug": (flag_way("rectifier open", 8, "open"),),
 }
 
 

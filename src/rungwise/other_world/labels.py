@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
+from rungwise.other_world.draws import Values
 from rungwise.other_world.kinds import (
     BREAKERS,
     CONTACTORS,
@@ -15,8 +16,6 @@ from rungwise.other_world.kinds import (
     THREE_LEGS,
 )
 from rungwise.unit import Part, Unit
-
-Values = dict[str, float]
 
 PLATES: dict[str, Values] = {
     "compressor_3ph": {"rated_volt": 230.0, "rated_a": 16.1, "locked_a": 110.0},

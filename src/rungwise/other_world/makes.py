@@ -15,6 +15,15 @@ import numpy as np
 
 from rungwise.other_world.banks import bank_inside
 from rungwise.other_world.box import BOX_DRAWS
+from rungwise.other_world.draws import (
+    Draw,
+    Values,
+    by_factor,
+    drawn,
+    evenly,
+    log_between,
+    near,
+)
 from rungwise.other_world.gas import GAS_DRAWS
 from rungwise.other_world.guards import GUARD_DRAWS
 from rungwise.other_world.house import House, Supply, Weather, WireMake
@@ -28,8 +37,7 @@ from rungwise.other_world.kinds import (
 )
 from rungwise.other_world.labels import by_label
 from rungwise.other_world.machines import Machine
-from rungwise.other_world.makes_boards import BOARD_DRAWS, Values, three_legs_of
-from rungwise.other_world.makes_boards import log_between as _log
+from rungwise.other_world.makes_boards import BOARD_DRAWS, three_legs_of
 from rungwise.other_world.makes_motors import compressor_of, fan_of
 from rungwise.other_world.three_legs import ThreeLegs
 from rungwise.unit import Part, Unit, Wire
@@ -63,8 +71,8 @@ def good_house(unit: Unit, rng: np.random.Generator) -> House:
         values=values,
         machines=machines,
         wires={wire.name: _wire(wire, rng) for wire in unit.wires},
-        strays={node: _log(rng, 4e-12, 4e-11) for node in unit.terminals()},
-        cable_farad_per_m=_log(rng, 4e-11, 1.1e-10),
+        strays={node: log_between(rng, 4e-12, 4e-11) for node in unit.terminals()},
+        cable_farad_per_m=log_between(rng, 4e-11, 1.1e-10),
         found_tripped=bool(rng.random() < 0.6),
         found_pressed=bool(rng.random() < 0.35),
         still_hot=bool(rng.random() < 0.5),
@@ -103,15 +111,19 @@ def _supply(unit: Unit, rng: np.random.Generator) -> Supply:
     kind = kind_of_supply(unit)
     wye = rng.random() < 0.15
     leg = float(rng.uniform(117, 123) if wye else np.clip(rng.normal(121, 3.2), 112, 126.5))
-    watts = {"1N": _log(rng, 40, 3000), "2N": _log(rng, 40, 3000), "12": _log(rng, 20, 4000)}
+    watts = {
+        "1N": log_between(rng, 40, 3000),
+        "2N": log_between(rng, 40, 3000),
+        "12": log_between(rng, 20, 4000),
+    }
     volts = {"1N": 120.0, "2N": 120.0, "12": 240.0}
     found = Supply(
         leg_volt=leg,
         angle_deg=120.0 if wye else 180.0,
-        drop_ohm=_log(rng, 0.015, 0.06),
-        drop_henry=_log(rng, 2e-5, 1e-4),
-        neutral_ohm=_log(rng, 0.02, 0.08),
-        rod_ohm=_log(rng, 8, 40),
+        drop_ohm=log_between(rng, 0.015, 0.06),
+        drop_henry=log_between(rng, 2e-5, 1e-4),
+        neutral_ohm=log_between(rng, 0.02, 0.08),
+        rod_ohm=log_between(rng, 8, 40),
         loads_ohm={pair: volts[pair] ** 2 / watt for pair, watt in watts.items()},
     )
     if kind == "service_230":
@@ -127,17 +139,17 @@ def _one_leg(one: Supply, rng: np.random.Generator) -> Supply:
     return replace(
         one,
         leg_volt=float(np.clip(rng.normal(232, 6), 210, 250)),
-        drop_ohm=_log(rng, 0.03, 0.25),
-        drop_henry=_log(rng, 3e-5, 3e-4),
-        loads_ohm={"1N": 230.0**2 / _log(rng, 60, 5000)},
+        drop_ohm=log_between(rng, 0.03, 0.25),
+        drop_henry=log_between(rng, 3e-5, 3e-4),
+        loads_ohm={"1N": 230.0**2 / log_between(rng, 60, 5000)},
     )
 
 
 def _three_legged(one: Supply, kind: str, rng: np.random.Generator) -> Supply:
     """A supply of three legs: volts even to a percent or so, other loads on every pair."""
     leg = _LEG_VOLT.get(kind, 120.0)
-    loads = {pair: leg**2 / _log(rng, 100, 8000) for pair in ("1N", "2N", "3N")}
-    loads |= {pair: 3.0 * leg**2 / _log(rng, 100, 8000) for pair in ("12", "23", "13")}
+    loads = {pair: leg**2 / log_between(rng, 100, 8000) for pair in ("1N", "2N", "3N")}
+    loads |= {pair: 3.0 * leg**2 / log_between(rng, 100, 8000) for pair in ("12", "23", "13")}
     if kind in ("service_high_leg", "service_open_delta"):
         del loads["2N"]  # nobody lands 120 V loads on the high leg
     if kind == "service_corner":
@@ -155,9 +167,9 @@ def _wire(wire: Wire, rng: np.random.Generator) -> WireMake:
     millimeter = 0.127 * 92.0 ** ((36.0 - wire.awg) / 39.0)
     copper = COPPER_OHM_MM2_PER_M * wire.length_m / (0.25 * math.pi * millimeter**2)
     warm = rng.uniform(1.0, 1.2)
-    crimps = _log(rng, 3e-4, 3e-3)
+    crimps = log_between(rng, 3e-4, 3e-3)
     long = rng.uniform(0.6, 1.7) if wire.length_m > 3 else rng.uniform(0.8, 1.25)
-    contacts = (_log(rng, 3e-4, 4e-3), _log(rng, 3e-4, 4e-3))
+    contacts = (log_between(rng, 3e-4, 4e-3), log_between(rng, 3e-4, 4e-3))
     return WireMake(wire.start, wire.end, copper * warm * long + crimps, *contacts)
 
 
@@ -174,40 +186,28 @@ def _contactor(rng: np.random.Generator) -> Values:
         "inrush_ratio": float(rng.uniform(1.9, 3.2)),
         "pull_volt": float(rng.uniform(14.5, 19.8)),
         "drop_volt": float(rng.uniform(6, 13)),
-        "pole1_ohm": _log(rng, 1e-3, 1e-2),
-        "pole2_ohm": _log(rng, 1e-3, 1e-2),
-        "bar_ohm": _log(rng, 1e-4, 6e-4),
-        "insulation_ohm": _log(rng, 3e7, 5e9),
+        "pole1_ohm": log_between(rng, 1e-3, 1e-2),
+        "pole2_ohm": log_between(rng, 1e-3, 1e-2),
+        "bar_ohm": log_between(rng, 1e-4, 6e-4),
+        "insulation_ohm": log_between(rng, 3e7, 5e9),
     }
 
 
-def _larger_contactor(rng: np.random.Generator) -> Values:
-    """With a third pole or an auxiliary block."""
-    return {**_contactor(rng), "pole3_ohm": _log(rng, 1e-3, 1e-2),
-            "auxiliary_ohm": _log(rng, 5e-3, 5e-2)}  # fmt: skip
+_LARGER_CONTACTOR = drawn(
+    _contactor, pole3_ohm=by_factor(1e-3, 1e-2), auxiliary_ohm=by_factor(5e-3, 5e-2)
+)
+"""With a third pole or an auxiliary block."""
 
-
-def _relay(rng: np.random.Generator) -> Values:
-    return {
-        "coil_ohm": float(rng.uniform(40, 160)),
-        "coil_henry": float(rng.uniform(0.1, 0.6)),
-        "pull_volt": float(rng.uniform(13.5, 18.5)),
-        "drop_volt": float(rng.uniform(4, 10)),
-        "contact_ohm": _log(rng, 3e-3, 4e-2),
-    }
-
-
-def _transformer(rng: np.random.Generator) -> Values:
-    return {
-        "open_volt": float(rng.uniform(25.2, 28.3)),
-        "primary_ohm": float(rng.uniform(7, 20)),
-        "secondary_ohm": float(rng.uniform(0.45, 1.3)),
-        "primary_henry": float(rng.uniform(3, 9)),
-        "coupling": float(rng.uniform(0.996, 0.9992)),
-        "core_ohm": float(rng.uniform(2500, 7000)),
-        "insulation_ohm": _log(rng, 5e7, 5e9),
-        "tap": 1.0,
-    }
+_TRANSFORMER = drawn(
+    open_volt=evenly(25.2, 28.3),
+    primary_ohm=evenly(7, 20),
+    secondary_ohm=evenly(0.45, 1.3),
+    primary_henry=evenly(3, 9),
+    coupling=evenly(0.996, 0.9992),
+    core_ohm=evenly(2500, 7000),
+    insulation_ohm=by_factor(5e7, 5e9),
+    tap=1.0,
+)
 
 
 def _dual(rng: np.random.Generator) -> Values:
@@ -216,62 +216,18 @@ def _dual(rng: np.random.Generator) -> Values:
     return {
         "herm_uf": float(np.clip(rng.normal(1.0, 0.02), 0.945, 1.055)) * aged,
         "fan_uf": float(np.clip(rng.normal(1.0, 0.02), 0.945, 1.055)) * aged,
-        "esr_ohm": _log(rng, 0.05, 0.6),
-        "insulation_ohm": _log(rng, 1e8, 1e10),
+        "esr_ohm": log_between(rng, 0.05, 0.6),
+        "insulation_ohm": log_between(rng, 1e8, 1e10),
     }
 
 
-def _run_capacitor(rng: np.random.Generator) -> Values:
-    return {
-        "run_uf": float(np.clip(rng.normal(0.99, 0.025), 0.93, 1.055)),
-        "esr_ohm": _log(rng, 0.1, 0.8),
-        "insulation_ohm": _log(rng, 1e8, 1e10),
-    }
-
-
-def _start_capacitor(rng: np.random.Generator) -> Values:
-    return {
-        "start_uf": float(rng.uniform(189, 227)),
-        "esr_ohm": _log(rng, 0.2, 1.2),
-        "bleed_ohm": float(rng.uniform(12e3, 18e3)),
-    }
-
-
-def _start_relay(rng: np.random.Generator) -> Values:
-    return {
-        "coil_ohm": float(rng.uniform(6e3, 16e3)),
-        "coil_henry": float(rng.uniform(15, 60)),
-        "pick_share": float(rng.uniform(0.72, 0.9)),
-        "drop_volt": float(rng.uniform(50, 115)),
-        "contact_ohm": _log(rng, 0.005, 0.08),
-    }
-
-
-def _delay(rng: np.random.Generator) -> Values:
-    return {
-        "supply_ohm": _log(rng, 700, 5000),
-        "contact_ohm": _log(rng, 0.02, 0.4),
-        "pass_volt": float(rng.uniform(14, 18)),
-    }
-
-
-def _motor_skin(rng: np.random.Generator) -> Values:
-    return {"insulation_ohm": _log(rng, 2e7, 2e10), "overload_ohm": _log(rng, 3e-3, 1.5e-2)}
-
-
-def _tapped_skin(rng: np.random.Generator) -> Values:
-    """The lower speed's winding over volts by amps of the label."""
-    return {**_motor_skin(rng), "tap_ohm": float(rng.uniform(0.02, 0.05)),
-            "tap_reach": float(rng.uniform(0.06, 0.12))}  # fmt: skip
-
-
-def _compressor_skin(rng: np.random.Generator) -> Values:
-    return {
-        **_motor_skin(rng),
-        "lra": float(rng.uniform(0.88, 1.08)),
-        "trip_amps": float(rng.uniform(1.18, 1.5)),
-        "load_share": float(rng.uniform(0.93, 1.07)),
-    }
+_SKIN = drawn(insulation_ohm=by_factor(2e7, 2e10), overload_ohm=by_factor(3e-3, 1.5e-2))
+_COMPRESSOR_SKIN = drawn(
+    _SKIN,
+    lra=evenly(0.88, 1.08),
+    trip_amps=evenly(1.18, 1.5),
+    load_share=evenly(0.93, 1.07),
+)
 
 
 def _two_stages_skin(rng: np.random.Generator) -> Values:
@@ -279,7 +235,7 @@ def _two_stages_skin(rng: np.random.Generator) -> Values:
     coil = float(rng.choice((rng.uniform(32, 60), rng.uniform(300, 360), rng.uniform(1500, 1780)),
                             p=(0.7, 0.15, 0.15)))  # fmt: skip
     return {
-        **_compressor_skin(rng),
+        **_COMPRESSOR_SKIN(rng),
         "low_share": float(rng.uniform(0.64, 0.76)),
         "solenoid_ohm": coil,
         "pull_volt": float(rng.uniform(9, 13)),
@@ -287,121 +243,77 @@ def _two_stages_skin(rng: np.random.Generator) -> Values:
     }
 
 
-def _switch(rng: np.random.Generator) -> Values:
-    return {"contact_ohm": _log(rng, 5e-3, 0.15)}
+def _poles(low: float, high: float, number: int = 2) -> Draw:
+    """Closed contacts, or fuses in their jaws."""
+    return drawn(**{f"pole{at}_ohm": by_factor(low, high) for at in range(1, number + 1)})
 
 
-def _pressure_high(rng: np.random.Generator) -> Values:
-    return {**_switch(rng), "opens_psig": float(rng.uniform(585, 650))}
+_SWITCH = drawn(contact_ohm=by_factor(5e-3, 0.15))
+_MAGNET = drawn(magnet=evenly(7, 12))
+_TWO_POLE_BREAKER = drawn(_MAGNET, _poles(5e-4, 4e-3))
 
-
-def _pressure_low(rng: np.random.Generator) -> Values:
-    return {**_switch(rng), "opens_psig": float(rng.uniform(22, 60))}
-
-
-def _heater(rng: np.random.Generator) -> Values:
-    return {
-        "element_ohm": float(rng.uniform(0.9, 1.1)),
-        "insulation_ohm": _log(rng, 2e7, 1e10),
-    }
-
-
-def _heater_stat(rng: np.random.Generator) -> Values:
-    return {**_switch(rng), "closes_f": float(rng.uniform(50, 70))}
-
-
-def _three_pole_breaker(rng: np.random.Generator) -> Values:
-    return {"magnet": float(rng.uniform(7, 12)), **_poles(rng, 5e-4, 4e-3),
-            "pole3_ohm": _log(rng, 5e-4, 4e-3)}  # fmt: skip
-
-
-def _two_pole_breaker(rng: np.random.Generator) -> Values:
-    return {"magnet": float(rng.uniform(7, 12)), **_poles(rng, 5e-4, 4e-3)}
-
-
-def _one_pole_breaker(rng: np.random.Generator) -> Values:
-    return {"magnet": float(rng.uniform(7, 12)), **_poles(rng, 2e-3, 1e-2)}
-
-
-def _disconnect(rng: np.random.Generator) -> Values:
-    return _poles(rng, 3e-4, 3e-3)
-
-
-def _residual_breaker(rng: np.random.Generator) -> Values:
-    """It may trip from half of its 30 mA on and must at the whole (IEC 61008-1, from memory)."""
-    return {**_two_pole_breaker(rng), "residual_a": float(rng.uniform(0.017, 0.029))}
-
-
-def _overload_relay(rng: np.random.Generator) -> Values:
-    return {"heater_ohm": _log(rng, 3e-3, 4e-2), "contact_ohm": _log(rng, 5e-3, 5e-2),
-            "trips_at": float(rng.uniform(1.06, 1.19))}  # fmt: skip
-
-
-def _three_disconnect(rng: np.random.Generator) -> Values:
-    return {**_disconnect(rng), "pole3_ohm": _log(rng, 3e-4, 3e-3)}
-
-
-def _fused(rng: np.random.Generator) -> Values:
-    return _poles(rng, 1.5e-3, 6e-3)
-
-
-def _three_fused(rng: np.random.Generator) -> Values:
-    return {**_fused(rng), "pole3_ohm": _log(rng, 1.5e-3, 6e-3)}
-
-
-def _small_fuses(rng: np.random.Generator) -> Values:
-    return _poles(rng, 0.1, 0.9)
-
-
-def _poles(rng: np.random.Generator, low: float, high: float) -> Values:
-    return {"pole1_ohm": _log(rng, low, high), "pole2_ohm": _log(rng, low, high)}
-
-
-def _control_fuse(rng: np.random.Generator) -> Values:
-    return {"element_ohm": _log(rng, 0.02, 0.06)}
-
-
-def _thermostat(rng: np.random.Generator) -> Values:
-    return {"contact_ohm": _log(rng, 0.01, 0.3)}
-
-
-_DRAWS = {
+_DRAWS: dict[str, Draw] = {
     **dict.fromkeys(("contactor_1p", "contactor_2p"), _contactor),
-    **dict.fromkeys(("contactor_2p_aux", "contactor_3p", "contactor_3p_aux"), _larger_contactor),
-    "relay": _relay,
-    "transformer": _transformer,
-    "transformer_taps": _transformer,
+    **dict.fromkeys(("contactor_2p_aux", "contactor_3p", "contactor_3p_aux"), _LARGER_CONTACTOR),
+    "relay": drawn(
+        coil_ohm=evenly(40, 160),
+        coil_henry=evenly(0.1, 0.6),
+        pull_volt=evenly(13.5, 18.5),
+        drop_volt=evenly(4, 10),
+        contact_ohm=by_factor(3e-3, 4e-2),
+    ),
+    **dict.fromkeys(("transformer", "transformer_taps"), _TRANSFORMER),
     "dual_capacitor": _dual,
-    "run_capacitor": _run_capacitor,
-    "start_capacitor": _start_capacitor,
-    "potential_relay": _start_relay,
-    "delay": _delay,
-    "fan_motor": _motor_skin,
-    "fan_motor_taps": _tapped_skin,
-    "compressor": _compressor_skin,
+    "run_capacitor": drawn(
+        run_uf=near(0.99, 0.025, 0.93, 1.055),
+        esr_ohm=by_factor(0.1, 0.8),
+        insulation_ohm=by_factor(1e8, 1e10),
+    ),
+    "start_capacitor": drawn(
+        start_uf=evenly(189, 227), esr_ohm=by_factor(0.2, 1.2), bleed_ohm=evenly(12e3, 18e3)
+    ),
+    "potential_relay": drawn(
+        coil_ohm=evenly(6e3, 16e3),
+        coil_henry=evenly(15, 60),
+        pick_share=evenly(0.72, 0.9),
+        drop_volt=evenly(50, 115),
+        contact_ohm=by_factor(0.005, 0.08),
+    ),
+    "delay": drawn(
+        supply_ohm=by_factor(700, 5000),
+        contact_ohm=by_factor(0.02, 0.4),
+        pass_volt=evenly(14, 18),
+    ),
+    "fan_motor": _SKIN,
+    # The lower speed's winding over volts by amps of the label.
+    "fan_motor_taps": drawn(_SKIN, tap_ohm=evenly(0.02, 0.05), tap_reach=evenly(0.06, 0.12)),
+    "compressor": _COMPRESSOR_SKIN,
     "compressor_two_stage": _two_stages_skin,
-    "float_switch": _switch,
-    "rollout_switch": _switch,
-    "door_switch": _switch,
-    "service_switch": _disconnect,
-    "high_pressure_switch": _pressure_high,
-    "low_pressure_switch": _pressure_low,
-    "crankcase_heater": _heater,
-    "heater_thermostat": _heater_stat,
-    "breaker_2p": _two_pole_breaker,
-    "breaker_1p": _one_pole_breaker,
-    "residual_breaker": _residual_breaker,
-    "overload_relay": _overload_relay,
-    "disconnect_switch_3p": _three_disconnect,
-    "breaker_3p": _three_pole_breaker,
-    "cord_outlet": _disconnect,
-    "disconnect_pullout": _disconnect,
-    "disconnect_switch": _disconnect,
-    "disconnect_fused": _fused,
-    "disconnect_fused_3p": _three_fused,
-    "fuse_block_2p": _small_fuses,
-    "lv_fuse": _control_fuse,
-    "thermostat": _thermostat,
+    **dict.fromkeys(("float_switch", "rollout_switch", "door_switch"), _SWITCH),
+    "high_pressure_switch": drawn(_SWITCH, opens_psig=evenly(585, 650)),
+    "low_pressure_switch": drawn(_SWITCH, opens_psig=evenly(22, 60)),
+    "crankcase_heater": drawn(element_ohm=evenly(0.9, 1.1), insulation_ohm=by_factor(2e7, 1e10)),
+    "heater_thermostat": drawn(_SWITCH, closes_f=evenly(50, 70)),
+    "breaker_2p": _TWO_POLE_BREAKER,
+    "breaker_1p": drawn(_MAGNET, _poles(2e-3, 1e-2)),
+    "breaker_3p": drawn(_MAGNET, _poles(5e-4, 4e-3, 3)),
+    # It may trip from half of its 30 mA on and must at the whole (IEC 61008-1, from memory).
+    "residual_breaker": drawn(_TWO_POLE_BREAKER, residual_a=evenly(0.017, 0.029)),
+    "overload_relay": drawn(
+        heater_ohm=by_factor(3e-3, 4e-2),
+        contact_ohm=by_factor(5e-3, 5e-2),
+        trips_at=evenly(1.06, 1.19),
+    ),
+    **dict.fromkeys(
+        ("service_switch", "cord_outlet", "disconnect_pullout", "disconnect_switch"),
+        _poles(3e-4, 3e-3),
+    ),
+    "disconnect_switch_3p": _poles(3e-4, 3e-3, 3),
+    "disconnect_fused": _poles(1.5e-3, 6e-3),
+    "disconnect_fused_3p": _poles(1.5e-3, 6e-3, 3),
+    "fuse_block_2p": _poles(0.1, 0.9),
+    "lv_fuse": drawn(element_ohm=by_factor(0.02, 0.06)),
+    "thermostat": drawn(contact_ohm=by_factor(0.01, 0.3)),
     **BOARD_DRAWS,
     **BOX_DRAWS,
     **GAS_DRAWS,

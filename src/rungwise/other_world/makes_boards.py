@@ -7,45 +7,15 @@ unless a line says otherwise).
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 
+from rungwise.other_world.draws import Draw, Values, between, by_factor, drawn, evenly, log_between
 from rungwise.other_world.kinds import STAGED
 from rungwise.other_world.place import OMEGA
 from rungwise.other_world.three_legs import ThreeLegs, line_amps
-
-Values = dict[str, float]
-
-
-def log_between(rng: np.random.Generator, low: float, high: float) -> float:
-    """A number between two ends, each factor as likely as any other."""
-    return float(np.exp(rng.uniform(math.log(low), math.log(high))))
-
-
-def between(rng: np.random.Generator, low: float, high: float) -> float:
-    """A number between two ends, each as likely as any other."""
-    return float(rng.uniform(low, high))
-
-
-def _staged(rng: np.random.Generator) -> Values:
-    return {"contact_ohm": log_between(rng, 0.01, 0.3),
-            "electronics_ohm": log_between(rng, 200, 3000)}  # fmt: skip
-
-
-def _line_thermostat(rng: np.random.Generator) -> Values:
-    return {"contact_ohm": log_between(rng, 5e-3, 0.08)}
-
-
-def _fan_board(rng: np.random.Generator) -> Values:
-    return {"input_ohm": log_between(rng, 80, 1500), "contact_ohm": log_between(rng, 3e-3, 4e-2),
-            "pass_volt": between(rng, 13, 18)}  # fmt: skip
-
-
-def _sequencer(rng: np.random.Generator) -> Values:
-    return {"coil_ohm": log_between(rng, 25, 150), "contact_ohm": log_between(rng, 1e-3, 1.2e-2),
-            "pass_volt": between(rng, 15, 19)}  # fmt: skip
 
 
 def _heat_relay(rng: np.random.Generator) -> Values:
@@ -55,82 +25,11 @@ def _heat_relay(rng: np.random.Generator) -> Values:
             "pass_volt": between(rng, 15, 19)}  # fmt: skip
 
 
-def _element(rng: np.random.Generator) -> Values:
-    """Amps within a tenth of the label's."""
-    return {"element_ohm": between(rng, 0.93, 1.09), "insulation_ohm": log_between(rng, 2e6, 1e10)}
-
-
-def _limit(rng: np.random.Generator) -> Values:
-    return {"contact_ohm": log_between(rng, 3e-3, 3e-2), "opens_air": between(rng, 0.3, 0.5)}
-
-
-def _link(rng: np.random.Generator) -> Values:
-    return {"contact_ohm": log_between(rng, 2e-3, 2e-2)}
-
-
-def _electronic(rng: np.random.Generator) -> Values:
-    """Watts by the duct: from a little over half to all of the label's."""
-    return {
-        "watt": between(rng, 0.55, 1.05),
-        "idle_ohm": log_between(rng, 6e3, 6e4),
-        "signal_ohm": log_between(rng, 1.5e3, 3e4),
-        "feed_ohm": log_between(rng, 200, 2000),
-        "insulation_ohm": log_between(rng, 2e6, 2e9),
-        "pass_volt": between(rng, 12, 17),
-        "winding_ohm": log_between(rng, 0.8, 8),
-        "shell_ohm": log_between(rng, 3e5, 1e9),
-    }
-
-
-def _pump(rng: np.random.Generator) -> Values:
-    return {"contact_ohm": log_between(rng, 0.01, 0.2)}
-
-
-def _delay_board(rng: np.random.Generator) -> Values:
-    return {
-        "supply_ohm": log_between(rng, 250, 4000),
-        "input_ohm": log_between(rng, 2e3, 5e4),
-        "contact_ohm": log_between(rng, 0.02, 0.2),
-        "pass_volt": between(rng, 13, 18),
-        "locks": float(rng.random() < 0.5),
-    }
-
-
-def _start_ptc(rng: np.random.Generator) -> Values:
-    """25 to 50 Ω cold, several kΩ hot (suppliers' sheets; from memory)."""
-    return {"cold_ohm": between(rng, 25, 50), "hot_ohm": log_between(rng, 1e4, 6e4)}
-
-
-def _fan_cycling(rng: np.random.Generator) -> Values:
-    return {"contact_ohm": log_between(rng, 5e-3, 0.1), "closes_psig": between(rng, 440, 460),
-            "opens_psig": between(rng, 240, 260)}  # fmt: skip
-
-
-def _defrost_board(rng: np.random.Generator) -> Values:
-    return {
-        "supply_ohm": log_between(rng, 120, 1500),
-        "input_ohm": log_between(rng, 1e3, 3e4),
-        "contact_ohm": log_between(rng, 0.015, 0.2),
-        "sense_ohm": log_between(rng, 1e3, 1e4),
-    }
-
-
 def _valve(rng: np.random.Generator) -> Values:
     """A coil of 12 to 60 Ω that draws 0.3 to 0.45 A of 24 V."""
     ohm, whole = between(rng, 12, 45), 24.0 / between(rng, 0.3, 0.45)
     return {"coil_ohm": ohm, "coil_reach": math.sqrt(max(whole**2 - ohm**2, 25.0)),
             "pull_volt": between(rng, 14, 18), "drop_volt": between(rng, 5, 10)}  # fmt: skip
-
-
-def _cold_stat(low: float, high: float) -> Callable[[np.random.Generator], Values]:
-    def draw(rng: np.random.Generator) -> Values:
-        return {"contact_ohm": log_between(rng, 5e-3, 0.15), "closes_f": between(rng, low, high)}
-
-    return draw
-
-
-def _sensor(rng: np.random.Generator) -> Values:
-    return {"ratio": between(rng, 0.95, 1.05)}
 
 
 def _lockout(rng: np.random.Generator) -> Values:
@@ -145,51 +44,87 @@ def _lockout(rng: np.random.Generator) -> Values:
     }
 
 
-def _monitor(rng: np.random.Generator) -> Values:
-    return {"contact_ohm": log_between(rng, 5e-3, 6e-2), "least": between(rng, 0.97, 1.03),
-            "most": between(rng, 0.97, 1.03), "unlike": between(rng, 0.04, 0.07)}  # fmt: skip
+_ELECTRONIC = drawn(
+    watt=evenly(0.55, 1.05),
+    idle_ohm=by_factor(6e3, 6e4),
+    signal_ohm=by_factor(1.5e3, 3e4),
+    feed_ohm=by_factor(200, 2000),
+    insulation_ohm=by_factor(2e6, 2e9),
+    pass_volt=evenly(12, 17),
+    winding_ohm=by_factor(0.8, 8),
+    shell_ohm=by_factor(3e5, 1e9),
+)
+"""Watts by the duct: from a little over half to all of the label's."""
 
+_DEFROST_BOARD = drawn(
+    supply_ohm=by_factor(120, 1500),
+    input_ohm=by_factor(1e3, 3e4),
+    contact_ohm=by_factor(0.015, 0.2),
+    sense_ohm=by_factor(1e3, 1e4),
+)
+_LEGS_SKIN = drawn(
+    insulation_ohm=by_factor(2e7, 2e10),
+    overload_ohm=by_factor(1e-3, 8e-3),
+    lra=evenly(0.88, 1.08),
+    trip_amps=evenly(1.25, 1.55),
+    load_share=evenly(0.93, 1.07),
+    way=1.0,
+)
 
-def _legs_skin(rng: np.random.Generator) -> Values:
-    return {
-        "insulation_ohm": log_between(rng, 2e7, 2e10),
-        "overload_ohm": log_between(rng, 1e-3, 8e-3),
-        "lra": between(rng, 0.88, 1.08),
-        "trip_amps": between(rng, 1.25, 1.55),
-        "load_share": between(rng, 0.93, 1.07),
-        "way": 1.0,
-    }
-
-
-BOARD_DRAWS: Mapping[str, Callable[[np.random.Generator], Values]] = {
-    **dict.fromkeys(STAGED, _staged),
-    "line_thermostat": _line_thermostat,
-    "fan_board": _fan_board,
-    "sequencer": _sequencer,
+BOARD_DRAWS: Mapping[str, Draw] = {
+    **dict.fromkeys(
+        STAGED, drawn(contact_ohm=by_factor(0.01, 0.3), electronics_ohm=by_factor(200, 3000))
+    ),
+    "line_thermostat": drawn(contact_ohm=by_factor(5e-3, 0.08)),
+    "fan_board": drawn(
+        input_ohm=by_factor(80, 1500),
+        contact_ohm=by_factor(3e-3, 4e-2),
+        pass_volt=evenly(13, 18),
+    ),
+    "sequencer": drawn(
+        coil_ohm=by_factor(25, 150),
+        contact_ohm=by_factor(1e-3, 1.2e-2),
+        pass_volt=evenly(15, 19),
+    ),
     "heat_relay": _heat_relay,
-    "heating_element": _element,
-    "heat_limit": _limit,
-    "thermal_link": _link,
+    # Amps within a tenth of the label's.
+    "heating_element": drawn(element_ohm=evenly(0.93, 1.09), insulation_ohm=by_factor(2e6, 1e10)),
+    "heat_limit": drawn(contact_ohm=by_factor(3e-3, 3e-2), opens_air=evenly(0.3, 0.5)),
+    "thermal_link": drawn(contact_ohm=by_factor(2e-3, 2e-2)),
     **dict.fromkeys(
-        ("electronic_fan_motor", "electronic_tap_motor", "airflow_fan_motor"), _electronic
+        ("electronic_fan_motor", "electronic_tap_motor", "airflow_fan_motor"), _ELECTRONIC
     ),
-    "condensate_pump": _pump,
-    "delay_board": _delay_board,
-    "start_ptc": _start_ptc,
-    "fan_cycling_switch": _fan_cycling,
-    **dict.fromkeys(
-        ("defrost_board_o", "defrost_board_b", "demand_defrost_board"), _defrost_board
+    "condensate_pump": drawn(contact_ohm=by_factor(0.01, 0.2)),
+    "delay_board": drawn(
+        supply_ohm=by_factor(250, 4000),
+        input_ohm=by_factor(2e3, 5e4),
+        contact_ohm=by_factor(0.02, 0.2),
+        pass_volt=evenly(13, 18),
+        locks=lambda rng: float(rng.random() < 0.5),
     ),
+    # 25 to 50 Ω cold, several kΩ hot (suppliers' sheets; from memory).
+    "start_ptc": drawn(cold_ohm=evenly(25, 50), hot_ohm=by_factor(1e4, 6e4)),
+    "fan_cycling_switch": drawn(
+        contact_ohm=by_factor(5e-3, 0.1),
+        closes_psig=evenly(440, 460),
+        opens_psig=evenly(240, 260),
+    ),
+    **dict.fromkeys(("defrost_board_o", "defrost_board_b", "demand_defrost_board"), _DEFROST_BOARD),
     "reversing_valve_cooling": _valve,
     "reversing_valve_heating": _valve,
-    "defrost_thermostat": _cold_stat(30, 38),
-    "outdoor_thermostat": _cold_stat(15, 40),
-    "sensor_10k": _sensor,
+    "defrost_thermostat": drawn(contact_ohm=by_factor(5e-3, 0.15), closes_f=evenly(30, 38)),
+    "outdoor_thermostat": drawn(contact_ohm=by_factor(5e-3, 0.15), closes_f=evenly(15, 40)),
+    "sensor_10k": drawn(ratio=evenly(0.95, 1.05)),
     "lockout_relay": _lockout,
-    "phase_monitor": _monitor,
-    "compressor_3ph": _legs_skin,
-    "blower_motor_3ph": _legs_skin,
-}  # fmt: skip
+    "phase_monitor": drawn(
+        contact_ohm=by_factor(5e-3, 6e-2),
+        least=evenly(0.97, 1.03),
+        most=evenly(0.97, 1.03),
+        unlike=evenly(0.04, 0.07),
+    ),
+    "compressor_3ph": _LEGS_SKIN,
+    "blower_motor_3ph": _LEGS_SKIN,
+}
 
 NEAR_FULL = np.linspace(0.88, 0.998, 119)
 

@@ -9,8 +9,8 @@ from dataclasses import replace
 
 import numpy as np
 
+from rungwise.other_world.draws import Values
 from rungwise.other_world.machines import Machine, rising, terminal_amps
-from rungwise.other_world.makes_boards import Values
 
 FULL_SPEED = np.linspace(0.85, 0.998, 149)
 

@@ -11,7 +11,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from rungwise.other_world.fault import Change, Fault, log_between, set_to
+from rungwise.other_world.draws import log_between
+from rungwise.other_world.fault import Change, Fault, set_to
 from rungwise.other_world.house import Bridge, House
 from rungwise.other_world.kinds import SERVICES, SMALL
 from rungwise.unit import part_of

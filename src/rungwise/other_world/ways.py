@@ -11,13 +11,13 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from rungwise.other_world.box import BOX_WAYS
+from rungwise.other_world.draws import log_between
 from rungwise.other_world.fault import (
     Change,
     Fault,
     Way,
     earthed,
     flagged,
-    log_between,
     scaled,
     set_to,
 )
