@@ -40,25 +40,23 @@ from rungwise.parts.trade import (
     Ratings,
     Wear,
 )
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import SOMETHING, SWITCHED_OFF, LeaveOff, Plain, Words, told
 from rungwise.wording import mark
 
-_REPLACE = ("replace", "replace the {noun}")
 _SEEN = frozenset({"look:device"})
-_READ = frozenset({"volts", "drop", "ohms"})
-_REPLACE_MINUTES = 120.0
+_REPLACE = Repair("replace", "replace the {noun}", 120.0, frozenset({"volts", "drop", "ohms"}))
 _ON_MINUTES = 15.0
 
 _RESET_MINUTES = 600.0
 """A reset in vain may put a short on the line again."""
 
-_RESET = (
+_RESET = Repair(
     "reset",
-    (
-        "do not reset it yet. With it off, read ohms from each load terminal to ground "
-        "and between them, and each motor winding to ground; find what tripped it; reset it once"
-    ),
+    "do not reset it yet. With it off, read ohms from each load terminal to ground "
+    "and between them, and each motor winding to ground; find what tripped it; reset it once",
+    _RESET_MINUTES,
+    _SEEN,
 )
 
 
@@ -112,50 +110,39 @@ def _trip(pole: int) -> FuseRule:
 def _pole_modes(pole: int, *, of_two: bool) -> tuple[Mode, ...]:
     """Open alone (a breaker of one pole is then simply off), burnt, and worse than burnt."""
     ohm, (least, most) = f"contact{pole}_ohm", POWER_JOINT_OHM if of_two else (0.05, 5.0)
-    burnt = Mode(
+    burnt = _REPLACE.mode(
         f"pole{pole}_burnt",
         f"{{noun}} pole {pole} burnt, high resistance",
         3.0 if of_two else 1.5,
-        (Draw(ohm, least, most),),
-        *_REPLACE,
+        Draw(ohm, least, most),
         behind="a loose clip on the bus or a loose load screw",
         signs={"smell": 0.6},
-        shown_by=_READ,
-        wrong_minutes=_REPLACE_MINUTES,
     )
-    worse = another(
-        f"pole{pole}", "{noun}", 0.3, (Draw(ohm, most, 1000.0),), _REPLACE, _READ, _REPLACE_MINUTES
-    )
+    worse = _REPLACE.another(f"pole{pole}", 0.3, Draw(ohm, most, 1000.0))
     worse = replace(worse, signs=burnt.signs)
     return (_pole_open(pole), burnt, worse) if of_two else (burnt, worse)
 
 
 def _pole_open(pole: int) -> Mode:
-    return Mode(
+    return _REPLACE.mode(
         f"pole{pole}_open",
         f"{{noun}} pole {pole} does not pass current",
         3.0,
-        (Draw(f"open{pole}", 1, 1),),
-        *_REPLACE,
-        shown_by=_READ,
-        wrong_minutes=_REPLACE_MINUTES,
+        Draw(f"open{pole}", 1, 1),
         overdraws=LACKS_LEG,
     )
 
 
 def _opened(tripped: float, off: float) -> tuple[Mode, ...]:
     return (
-        Mode(
+        _RESET.mode(
             "tripped",
             "{noun} tripped, by what is not known",
             tripped,
-            (Draw("held_tripped", 1, 1),),
-            *_RESET,
+            Draw("held_tripped", 1, 1),
             signal="WARNING",
             behind="a short to ground or between legs, an overload, or its own age",
-            shown_by=_SEEN,
             is_effect=True,
-            wrong_minutes=_RESET_MINUTES,
         ),
         Mode(
             "off",

@@ -29,7 +29,7 @@ from rungwise.parts.motor_modes import OVERHEATS
 from rungwise.parts.pictures import START_RANK, TWO_TABS, Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import CAPACITORS, Against, Facet, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 
 WEAK = (0.30, 0.88)
@@ -109,7 +109,7 @@ def _section_modes(
     trips: float = 0.0,
 ) -> tuple[Mode, ...]:
     """Weak, open, shorted; then any other microfarads and any leak from plate to plate."""
-    repair = ("replace", repair_text)
+    repair = Repair("replace", repair_text, _MINUTES, _READ)
     weak, broken, shorted = weights
     return (
         _listed(f"{prefix}_weak", f"{what} weak", weak, Draw(f"{prefix}_uf", *WEAK, "scale"),
@@ -121,17 +121,10 @@ def _section_modes(
         replace(_listed(f"{prefix}_shorted", f"{what} shorted", shorted,
                 Draw(f"{prefix}_shorted", 1, 1), repair_text, 0.5, _SHORT),
                 opens_ahead=(trips, "C")),
-        another(f"{prefix}_uf", what, ANOTHER_SHARE * sum(weights),
-                (Draw(f"{prefix}_uf", *FAR_OFF, "scale"),), repair, _READ, _MINUTES),
-        another(
-            f"{prefix}_across",
-            what,
-            0.5,
-            (Draw(f"{prefix}_shorted", 1, 1), Draw(f"{prefix}_short_ohm", *ACROSS_OHM)),
-            repair,
-            _SHORT,
-            _MINUTES,
-        ),
+        repair.another(f"{prefix}_uf", ANOTHER_SHARE * sum(weights),
+                       Draw(f"{prefix}_uf", *FAR_OFF, "scale"), noun=what),
+        repair.another(f"{prefix}_across", 0.5, Draw(f"{prefix}_shorted", 1, 1),
+                       Draw(f"{prefix}_short_ohm", *ACROSS_OHM), noun=what, shown_by=_SHORT),
     )  # fmt: skip
 
 
@@ -144,30 +137,13 @@ def _listed(
     bulged: float,
     shown_by: frozenset[str] = _READ,
 ) -> Mode:
-    return Mode(
-        name,
-        title,
-        weight,
-        (draw,),
-        "replace",
-        repair_text,
-        behind="heat and age",
-        signs={"bulged": bulged},
-        shown_by=shown_by,
-        wrong_minutes=_MINUTES,
-    )
+    repair = Repair("replace", repair_text, _MINUTES, shown_by)
+    return repair.mode(name, title, weight, draw, behind="heat and age", signs={"bulged": bulged})
 
 
 def _to_the_can(repair_text: str) -> Mode:
-    return another(
-        "can",
-        "{noun}",
-        0.5,
-        (Draw("insulation_ohm", 0.5, 5e4),),
-        ("replace", repair_text),
-        frozenset({"ohms", "megohms"}),
-        _MINUTES,
-    )
+    repair = Repair("replace", repair_text, _MINUTES, frozenset({"ohms", "megohms"}))
+    return repair.another("can", 0.5, Draw("insulation_ohm", 0.5, 5e4))
 
 
 def _told(prefix: str) -> dict[str, Plain]:
@@ -344,22 +320,15 @@ KINDS = (
         ),
         lacks=_LACKS,
         modes=(
-            Mode(
-                "start_open",
-                "{noun} open",
-                6.0,
-                (Draw("start_open", 1, 1),),
-                "replace",
-                _START,
-                behind="a start relay that does not drop out",
-                signs={"bulged": 0.6},
-                shown_by=_READ,
-                wrong_minutes=_MINUTES,
+            Repair("replace", _START, _MINUTES, _READ).mode(
+                "start_open", "{noun} open", 6.0,
+                behind="a start relay that does not drop out", signs={"bulged": 0.6},
             ),
             _listed("start_shorted", "{noun} shorted", 0.5, Draw("start_shorted", 1, 1),
                     _START, 0.6, _SHORT),
-            another("start_uf", "{noun}", 0.6, (Draw("start_uf", *FAR_OFF, "scale"),),
-                    ("replace", _START), _READ, _MINUTES),
+            Repair("replace", _START, _MINUTES, _READ).another(
+                "start_uf", 0.6, Draw("start_uf", *FAR_OFF, "scale")
+            ),
         ),
     ),
 )  # fmt: skip

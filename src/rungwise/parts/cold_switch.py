@@ -23,11 +23,11 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import Piece, Symbol, in_line, series_switch
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTACT_A, SWITCHES, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 
 _READ = frozenset({"ohms", "volts", "drop"})
@@ -60,9 +60,11 @@ class _Sort:
 
 
 def _switch(sort: _Sort) -> PartKind:
-    repair = (
+    repair = Repair(
         "replace",
         "read its ohms in ice and warm, one lead off; replace the {noun}, clipped as it was",
+        _MINUTES,
+        _READ,
     )
     return PartKind(
         name=sort.name,
@@ -109,12 +111,10 @@ def _switch(sort: _Sort) -> PartKind:
         lacks=LOADS | SWITCHING - {OpensOn, Poles} | JOINTS | {MixedUp, Terminals},
         states=(State("ambient_c", 27.0, "ambient", "outdoor temperature"),),
         modes=(
-            Mode("never_closes", "{noun} never closes", sort.weights[0],
-                 (Draw("held_open", 1, 1),), *repair, shown_by=_READ, wrong_minutes=_MINUTES),
-            Mode("never_opens", "{noun} never opens", sort.weights[1],
-                 (Draw("stuck", 1, 1),), *repair, shown_by=_READ, wrong_minutes=_MINUTES),
-            another("contact", "{noun}", 0.3, (Draw("contact_ohm", 2.0, 5e3),), repair, _READ,
-                    _MINUTES),
+            repair.mode("never_closes", "{noun} never closes", sort.weights[0],
+                        Draw("held_open", 1, 1)),
+            repair.mode("never_opens", "{noun} never opens", sort.weights[1], Draw("stuck", 1, 1)),
+            repair.another("contact", 0.3, Draw("contact_ohm", 2.0, 5e3)),
         ),
     )  # fmt: skip
 
@@ -131,12 +131,12 @@ def sensor_ohm(celsius: FloatArray) -> FloatArray:
     return np.asarray(np.exp(np.interp(fahrenheit, TABLE_F, np.log(TABLE_OHM))))
 
 
-_SENSOR = (
+_SENSOR = Repair(
     "replace",
-    (
-        "unplug it and read its ohms beside a thermometer, against its table; replace the sensor, "
-        "clipped and pasted as it was"
-    ),
+    "unplug it and read its ohms beside a thermometer, against its table; replace the sensor, "
+    "clipped and pasted as it was",
+    _MINUTES,
+    frozenset({"ohms"}),
 )
 
 _NTC = PartKind(
@@ -174,14 +174,10 @@ _NTC = PartKind(
     lacks=LOADS | SWITCHING | JOINTS | {MixedUp, Ratings, Terminals},
     states=(State("ambient_c", 27.0, "ambient", "outdoor temperature"),),
     modes=(
-        Mode("open", "sensor broken", 8.0, (Draw("open", 1, 1),), *_SENSOR,
-             shown_by=frozenset({"ohms"}), wrong_minutes=_MINUTES),
-        Mode("shorted", "sensor shorted", 4.0, (Draw("shorted", 1, 1),), *_SENSOR,
-             shown_by=frozenset({"ohms"}), wrong_minutes=_MINUTES),
-        Mode("drifted", "sensor drifted", 13.0, (Draw("ratio", 0.2, 0.5),), *_SENSOR,
-             shown_by=frozenset({"ohms"}), wrong_minutes=_MINUTES),
-        another("sensor", "sensor", 0.4, (Draw("ratio", 2.0, 8.0),), _SENSOR,
-                frozenset({"ohms"}), _MINUTES),
+        _SENSOR.mode("open", "sensor broken", 8.0),
+        _SENSOR.mode("shorted", "sensor shorted", 4.0),
+        _SENSOR.mode("drifted", "sensor drifted", 13.0, Draw("ratio", 0.2, 0.5)),
+        _SENSOR.another("sensor", 0.4, Draw("ratio", 2.0, 8.0), noun="sensor"),
     ),
 )  # fmt: skip
 

@@ -37,7 +37,7 @@ from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.rule import LOST_SHARE, Going, Rule, Seen, Wish
 from rungwise.parts.seen import Look, Looks, Probes, Stands
 from rungwise.parts.trade import CONTROLS, Label, LabelFigure, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words
 
 
@@ -193,8 +193,9 @@ KINDS = (
                  (Draw("switch_open", 1, 1),), "replace",
                  "with the tank empty read com to nc in ohms: open is the switch; replace the pump",
                  shown_by=_SWITCH, wrong_minutes=_MINUTES),
-            another("switch", "{noun}", 0.4, (Draw("contact_ohm", 2.0, 2e3),),
-                    ("replace", "replace the pump, or its switch"), _SWITCH, _MINUTES),
+            Repair("replace", "replace the pump, or its switch", _MINUTES, _SWITCH).another(
+                "switch", 0.4, Draw("contact_ohm", 2.0, 2e3)
+            ),
         ),
     ),
 )  # fmt: skip

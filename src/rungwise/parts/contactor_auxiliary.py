@@ -10,23 +10,22 @@ from dataclasses import replace
 from rungwise.parts.contactor import PLUNGER_IN, contactor
 from rungwise.parts.element import both, contact, either, negate, value
 from rungwise.parts.facets import Terminals
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
+from rungwise.parts.kind import Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import Facet
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import Plain, Words
 
 OPENS, CLOSES = ("21", "22"), ("13", "14")
 
-_REPAIR = (
-    "auxiliary",
-    (
-        "with the plunger out read the volts across 21 and 22, then their ohms with a lead off; "
-        "replace the auxiliary block, or the {noun} with one that has it"
-    ),
-)
 _READ = frozenset({"ohms", "volts"})
-_MINUTES = 60.0
+_REPAIR = Repair(
+    "auxiliary",
+    "with the plunger out read the volts across 21 and 22, then their ohms with a lead off; "
+    "replace the auxiliary block, or the {noun} with one that has it",
+    60.0,
+)
 
 _CONTACT_OHM = Parameter(
     "auxiliary_ohm", "Ω", 0.02, 1e-3, 1.0, "closed auxiliary contact",
@@ -61,8 +60,7 @@ def _mode(
     behind: str = "",
     signs: dict[str, float] | None = None,
 ) -> Mode:
-    return Mode(name, title, weight, (Draw(name, 1, 1),), *_REPAIR, behind=behind,
-                signs=signs or {}, shown_by=shown_by, wrong_minutes=_MINUTES)  # fmt: skip
+    return _REPAIR.mode(name, title, weight, behind=behind, signs=signs or {}, shown_by=shown_by)
 
 
 _MODES = (

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from rungwise.parts.kind import LACKS_LEG, Draw, Mode
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 
 PITTED_OHM = (0.03, 0.6)
 """Beyond what is worn and still good: 0.2 V and more at the amps of a compressor, which starts."""
@@ -30,15 +30,14 @@ CONTACT_WAYS = ("pitted", "burnt", "open")
 """What wear and heat make of one of its contacts."""
 
 _WORN_BY = "age, low coil volts, short cycling or a loose connection"
-_REPLACE = ("replace", "replace the {noun}")
-_EXAMINE = (
-    "replace",
-    (
-        "read coil ohms, each coil lead to the frame, and the drop across each pole pulled in; "
-        "replace the {noun} only when one of them is wrong, or poles, bar or pole faces look it"
-    ),
-)
 _MINUTES = 120.0
+_EXAMINE = Repair(
+    "replace",
+    "read coil ohms, each coil lead to the frame, and the drop across each pole pulled in; "
+    "replace the {noun} only when one of them is wrong, or poles, bar or pole faces look it",
+    _MINUTES,
+)
+_REPLACE = Repair("replace", "replace the {noun}", _MINUTES)
 _OHMS = frozenset({"ohms"})
 _GROUND = frozenset({"ohms", "megohms"})
 _PLUNGER = frozenset({"look:plunger"})
@@ -55,16 +54,8 @@ def _replaced(
     signs: dict[str, float] | None = None,
 ) -> Mode:
     """A listed mode whose repair is another contactor."""
-    return Mode(
-        name,
-        title,
-        weight,
-        edits,
-        *_REPLACE,
-        behind=behind,
-        signs=signs or {},
-        shown_by=shown_by,
-        wrong_minutes=_MINUTES,
+    return _REPLACE.mode(
+        name, title, weight, *edits, behind=behind, signs=signs or {}, shown_by=shown_by
     )
 
 
@@ -200,7 +191,7 @@ def _pole_modes(pole: int, poles: int) -> tuple[Mode, ...]:
 
 
 def _other(name: str, weight: float, edits: tuple[Draw, ...], shown_by: frozenset[str]) -> Mode:
-    return another(name, "{noun}", weight, edits, _EXAMINE, shown_by, _MINUTES)
+    return _EXAMINE.another(name, weight, *edits, shown_by=shown_by)
 
 
 _OTHERS = (

@@ -40,7 +40,7 @@ from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_in
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Sign, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Facet, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 
 SEES_VOLT = 16.0
@@ -57,15 +57,14 @@ COLD_VOLT = (4.0, 18.5)
 """Over what feeds the coil's sensor while that is cold, some 23 to 200 kΩ: broken, shorted or warm
 it is outside (worked out for 24 to 28 V)."""
 
-_REPLACE = (
-    "replace",
-    (
-        "prove R, C and the call at its terminals, join the test pins with the coil cold, and read "
-        "valve, fan and W2; replace the board, and copy its jumpers"
-    ),
-)
 _READ = frozenset({"volts", "drop"})
-_MINUTES = 180.0
+_REPLACE = Repair(
+    "replace",
+    "prove R, C and the call at its terminals, join the test pins with the coil cold, and read "
+    "valve, fan and W2; replace the board, and copy its jumpers",
+    180.0,
+    _READ,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,13 +156,10 @@ _TITLES: dict[str, tuple[str, float]] = {
 
 def _modes() -> Iterator[Mode]:
     for name, (title, weight) in _TITLES.items():
-        yield Mode(name, title, weight, (Draw(name, 1, 1),), *_REPLACE,
-                   shown_by=_READ | {"look:defrost"}, wrong_minutes=_MINUTES,
-                   overheats=0.3 if name == "fan_open" else 0.0)  # fmt: skip
-    yield another("contact", "{noun}", 0.6, (Draw("fan_contact_ohm", 0.3, 1000.0),),
-                  _REPLACE, _READ, _MINUTES)  # fmt: skip
-    yield another("supply", "{noun}", 0.4, (Draw("supply_ohm", 0.05, 0.3, "scale"),),
-                  _REPLACE, _READ, _MINUTES)  # fmt: skip
+        yield _REPLACE.mode(name, title, weight, shown_by=_READ | {"look:defrost"},
+                            overheats=0.3 if name == "fan_open" else 0.0)  # fmt: skip
+    yield _REPLACE.another("contact", 0.6, Draw("fan_contact_ohm", 0.3, 1000.0))
+    yield _REPLACE.another("supply", 0.4, Draw("supply_ohm", 0.05, 0.3, "scale"))
 
 
 _PLAIN = {

@@ -22,25 +22,24 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.heat_facets import Defrosts
-from rungwise.parts.kind import ICES, Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import ICES, Draw, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 
 CLOCK_VOLT = 90.0
 """Volts from which its clock turns, and its release draws (common practice, no source)."""
 
-_REPLACE = (
-    "replace",
-    (
-        "read 2 to N, then turn the dial by hand through a defrost: volts on 4 before, on 3 in it, "
-        "on 4 after; replace the timer, and copy its pins and its backup minutes"
-    ),
-)
 _READ = frozenset({"volts", "drop", "ohms"})
-_MINUTES = 120.0
+_REPLACE = Repair(
+    "replace",
+    "read 2 to N, then turn the dial by hand through a defrost: volts on 4 before, on 3 in it, "
+    "on 4 after; replace the timer, and copy its pins and its backup minutes",
+    120.0,
+    _READ,
+)
 
 _RUNS = either(value("defrosting"), value("stuck_in"))
 
@@ -126,21 +125,16 @@ KINDS = (
             ),
         ),
         modes=(
-            Mode("motor_open", "{noun}'s clock stands, no defrost comes", 20.0,
-                 (Draw("motor_open", 1, 1),), *_REPLACE, behind="worn gears or its coil",
-                 signs={"dial_stands": 0.97, "ice": 0.7}, shown_by=_READ | {"look:dial"},
-                 wrong_minutes=_MINUTES, ices=ICES),
-            Mode("stuck_in", "{noun} stuck in defrost", 12.0, (Draw("stuck_in", 1, 1),),
-                 *_REPLACE, behind="worn gears", signs={"dial_stands": 0.9},
-                 shown_by=_READ | {"look:dial"}, wrong_minutes=_MINUTES),
-            Mode("cooling_burnt", "{noun}'s contact 2-4 burnt open", 8.0,
-                 (Draw("cooling_burnt", 1, 1),), *_REPLACE, shown_by=_READ,
-                 wrong_minutes=_MINUTES),
-            Mode("heat_burnt", "{noun}'s contact 2-3 burnt open", 4.0,
-                 (Draw("heat_burnt", 1, 1),), *_REPLACE, signs={"ice": 0.6}, shown_by=_READ,
-                 wrong_minutes=_MINUTES),
-            another("contact", "{noun}", 0.6, (Draw("contact_ohm", 20.0, 3000.0),),
-                    _REPLACE, _READ, _MINUTES),
+            _REPLACE.mode("motor_open", "{noun}'s clock stands, no defrost comes", 20.0,
+                          behind="worn gears or its coil",
+                          signs={"dial_stands": 0.97, "ice": 0.7},
+                          shown_by=_READ | {"look:dial"}, ices=ICES),
+            _REPLACE.mode("stuck_in", "{noun} stuck in defrost", 12.0, behind="worn gears",
+                          signs={"dial_stands": 0.9}, shown_by=_READ | {"look:dial"}),
+            _REPLACE.mode("cooling_burnt", "{noun}'s contact 2-4 burnt open", 8.0),
+            _REPLACE.mode("heat_burnt", "{noun}'s contact 2-3 burnt open", 4.0,
+                          signs={"ice": 0.6}),
+            _REPLACE.another("contact", 0.6, Draw("contact_ohm", 20.0, 3000.0)),
         ),
     ),
 )  # fmt: skip

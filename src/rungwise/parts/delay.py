@@ -14,17 +14,20 @@ from rungwise.parts.facets import (
     Timer,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.rule import DelayRule
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
 
-_REPLACE = ("replace", "wait out its time, then read Y in and Y out; replace the {noun}")
-_READ = frozenset({"volts", "drop"})
-_MINUTES = 90.0
+_REPLACE = Repair(
+    "replace",
+    "wait out its time, then read Y in and Y out; replace the {noun}",
+    90.0,
+    frozenset({"volts", "drop"}),
+)
 
 KINDS = (
     PartKind(
@@ -105,32 +108,10 @@ KINDS = (
             ),
         ),
         modes=(
-            Mode(
-                "dead",
-                "{noun} does not pass Y on",
-                15.0,
-                (Draw("dead", 1, 1),),
-                *_REPLACE,
-                shown_by=_READ,
-                wrong_minutes=_MINUTES,
-            ),
-            another(
-                "contact",
-                "{noun}",
-                0.5,
-                (Draw("contact_ohm", 2.0, 5e3),),
-                _REPLACE,
-                _READ,
-                _MINUTES,
-            ),
-            another(
-                "supply",
-                "{noun}",
-                0.3,
-                (Draw("supply_ohm", 0.5, 40.0),),
-                _REPLACE,
-                frozenset({"ohms", "amps"}),
-                _MINUTES,
+            _REPLACE.mode("dead", "{noun} does not pass Y on", 15.0),
+            _REPLACE.another("contact", 0.5, Draw("contact_ohm", 2.0, 5e3)),
+            _REPLACE.another(
+                "supply", 0.3, Draw("supply_ohm", 0.5, 40.0), shown_by=frozenset({"ohms", "amps"})
             ),
         ),
     ),

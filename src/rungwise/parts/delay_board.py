@@ -35,21 +35,20 @@ from rungwise.parts.off_delay import CallSeenRule, OffDelayRule, TriesRule
 from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 
 SEES_VOLT = 16.0
 """Volts at which the board works and sees a call (common practice, no source)."""
 
-_REPLACE = (
-    "replace",
-    (
-        "wait out 6 minutes with Y on, then read R to C, Y to C and CC to C: the first two there "
-        "and CC dead, with both pressure switches closed, is the board; replace it"
-    ),
-)
 _READ = frozenset({"volts", "drop"})
-_MINUTES = 120.0
+_REPLACE = Repair(
+    "replace",
+    "wait out 6 minutes with Y on, then read R to C, Y to C and CC to C: the first two there "
+    "and CC dead, with both pressure switches closed, is the board; replace it",
+    120.0,
+    _READ,
+)
 _STRIP = ("R", "Y", "HP1", "HP2", "LP1", "LP2", "CC", "C")
 
 
@@ -161,12 +160,10 @@ KINDS = (
             CallSeenRule("called", "call", supply="supply", volts=_SEES, passes=_CLOSED),
         ),
         modes=(
-            Mode("dead", "{noun} does not pass the call on", 15.0,
-                 (Draw("dead", 1, 1),), *_REPLACE, behind="a surge, low volts or water",
-                 shown_by=_READ, wrong_minutes=_MINUTES),
-            Mode("stuck", "{noun} does not wait: its relay is stuck in", 3.0,
-                 (Draw("stuck", 1, 1),), *_REPLACE, signs={"waits_not": 0.95},
-                 shown_by=frozenset({"look:restart"}), wrong_minutes=_MINUTES),
+            _REPLACE.mode("dead", "{noun} does not pass the call on", 15.0,
+                          behind="a surge, low volts or water"),
+            _REPLACE.mode("stuck", "{noun} does not wait: its relay is stuck in", 3.0,
+                          signs={"waits_not": 0.95}, shown_by=frozenset({"look:restart"})),
             Mode("locked", "{noun} locked after trips of a pressure switch", 6.0,
                  (Draw("held_locked", 1, 1),), "find_cause",
                  "take Y or R off for 10 s: it starts again; then find which pressure switch "
@@ -180,10 +177,9 @@ KINDS = (
                  "and no fault of the board",
                  behind="a shorted contactor coil, or its wire on metal",
                  shown_by=_READ, is_effect=True, left_by_short=True, wrong_minutes=20.0),
-            another("relay", "{noun}", 0.5, (Draw("contact_ohm", 2.0, 5e3),),
-                    _REPLACE, _READ, _MINUTES),
-            another("supply", "{noun}", 0.3, (Draw("supply_ohm", 0.5, 40.0),),
-                    _REPLACE, frozenset({"ohms", "amps", "volts"}), _MINUTES),
+            _REPLACE.another("relay", 0.5, Draw("contact_ohm", 2.0, 5e3)),
+            _REPLACE.another("supply", 0.3, Draw("supply_ohm", 0.5, 40.0),
+                             shown_by=frozenset({"ohms", "amps", "volts"})),
         ),
     ),
 )  # fmt: skip

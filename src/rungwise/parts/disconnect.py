@@ -42,7 +42,7 @@ from rungwise.parts.trade import (
     Ratings,
     Wear,
 )
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import SOMETHING, SWITCHED_OFF, LeaveOff, Plain, Words, told
 from rungwise.wording import mark
 
@@ -53,7 +53,6 @@ _REPLACE_MINUTES = 90.0
 _FUSE_MINUTES = 300.0
 _CLOSE_MINUTES = 15.0
 
-Repair = tuple[str, str]
 """What is done, as a key and in words."""
 
 
@@ -117,16 +116,13 @@ def _pole_open(pole: int, repair: Repair, *, fused: bool) -> Mode:
             wrong_minutes=_FUSE_MINUTES,
             overdraws=LACKS_LEG,
         )
-    return Mode(
+    return repair.mode(
         f"pole{pole}_open",
         f"{{title}} pole {pole} open",
         12.0,
-        (Draw(f"open{pole}", 1, 1),),
-        *repair,
+        Draw(f"open{pole}", 1, 1),
         behind="a burnt or loose jaw",
         signs={"burnt": 0.5},
-        shown_by=_READ,
-        wrong_minutes=_REPLACE_MINUTES,
         overdraws=LACKS_LEG,
     )
 
@@ -137,28 +133,20 @@ nearly as often as an open one (common practice, no source)."""
 
 
 def _burnt(pole: int, repair: Repair, ohm: tuple[float, float], weight: float) -> Mode:
-    return Mode(
+    return repair.mode(
         f"pole{pole}_burnt",
         f"{{title}} pole {pole} burnt, high resistance",
         weight,
-        (Draw(f"contact{pole}_ohm", *ohm),),
-        *repair,
+        Draw(f"contact{pole}_ohm", *ohm),
         behind="a loose jaw, blade or screw that heats",
         signs={"burnt": 0.6},
         shown_by=_BURNT,
-        wrong_minutes=_REPLACE_MINUTES,
     )
 
 
 def _worse(pole: int, repair: Repair) -> Mode:
-    return another(
-        f"pole{pole}",
-        "{title}",
-        0.3,
-        (Draw(f"contact{pole}_ohm", 20.0, 1000.0),),
-        repair,
-        _READ,
-        _REPLACE_MINUTES,
+    return repair.another(
+        f"pole{pole}", 0.3, Draw(f"contact{pole}_ohm", 20.0, 1000.0), noun="{title}"
     )
 
 
@@ -178,7 +166,8 @@ def _out(weight: float) -> Mode:
 
 def _modes(poles: int, out_weight: float, *, fused: bool, head: bool) -> tuple[Mode, ...]:
     numbers = range(1, poles + 1)
-    repair = ("replace", "replace the {title}" + (" or its pull-out head" if head else ""))
+    text = "replace the {title}" + (" or its pull-out head" if head else "")
+    repair = Repair("replace", text, _REPLACE_MINUTES, _READ)
     if poles == 1:  # a switch in the 120 V line of a transformer and a blower
         return (_out(out_weight), _burnt(1, repair, (0.5, 1000.0), 2.0))
     return (

@@ -37,15 +37,20 @@ from rungwise.parts.trade import (
     Ratings,
     Wear,
 )
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 
-_READ = frozenset({"ohms", "amps"})
 _COIL = frozenset({"ohms"})
 _CONTACT = frozenset({"ohms", "volts", "drop"})
 _MINUTES = 120.0
 
-_ELEMENT = ("replace", "replace the {noun}, same watts and volts, and find why it failed")
+_NO_AIR = "heat without air: a dirty filter or a dead blower"
+_ELEMENT = Repair(
+    "replace",
+    "replace the {noun}, same watts and volts, and find why it failed",
+    _MINUTES,
+    frozenset({"ohms", "amps"}),
+)
 
 
 def _element(
@@ -98,17 +103,13 @@ def _element(
         lacks=LOADS - {Heater} | SWITCHING | JOINTS | {MixedUp},
         change_minutes=(60.0, 60.0),
         modes=(
-            Mode("open", "{noun} broken", 20.0, (Draw("open", 1, 1),), *_ELEMENT,
-                 behind="" if melts else "heat without air: a dirty filter or a dead blower",
-                 signs={"ice": 0.8} if melts else {}, shown_by=_READ, wrong_minutes=_MINUTES,
-                 ices=ICES if melts else 0.0),
-            Mode("earthed", "{noun} touches its frame", 5.0,
-                 (Draw("insulation_ohm", 0.1, 1000.0),), *_ELEMENT,
-                 behind="a broken coil that sags against the frame",
-                 shown_by=frozenset({"ohms", "megohms"}), wrong_minutes=_MINUTES,
-                 opens_ahead=(0.5, "2")),
-            another("watt", "{noun}", 0.5, (Draw("watt", 0.2, 0.7, "scale"),), _ELEMENT,
-                    _READ, _MINUTES),
+            _ELEMENT.mode("open", "{noun} broken", 20.0, behind="" if melts else _NO_AIR,
+                          signs={"ice": 0.8} if melts else {}, ices=ICES if melts else 0.0),
+            _ELEMENT.mode("earthed", "{noun} touches its frame", 5.0,
+                          Draw("insulation_ohm", 0.1, 1000.0),
+                          behind="a broken coil that sags against the frame",
+                          shown_by=frozenset({"ohms", "megohms"}), opens_ahead=(0.5, "2")),
+            _ELEMENT.another("watt", 0.5, Draw("watt", 0.2, 0.7, "scale")),
         ),
     )  # fmt: skip
 
@@ -132,14 +133,14 @@ class _Switch:
     state: State
 
     @property
-    def replace(self) -> tuple[str, str]:
+    def replace(self) -> Repair:
         """The repair of each of its faults."""
-        return (
+        return Repair(
             "replace",
-            (
-                "on a call for heat read its coil's volts, then volts across each contact: 240 V "
-                "with 24 V on the coil is an open one; replace the {noun}"
-            ),
+            "on a call for heat read its coil's volts, then volts across each contact: 240 V "
+            "with 24 V on the coil is an open one; replace the {noun}",
+            _MINUTES,
+            _COIL,
         )
 
     def element(self, number: int) -> str:
@@ -234,17 +235,13 @@ def _switch_facets(sort: _Switch) -> tuple[Facet, ...]:
 def _switch_modes(sort: _Switch) -> tuple[Mode, ...]:
     never, welded, coil = sort.weights
     return (
-        Mode("contact_open", "{noun} does not make", never, (Draw("contact_open", 1, 1),),
-             *sort.replace, shown_by=_CONTACT | {"amps"}, signs={"browned": 0.3},
-             wrong_minutes=_MINUTES),
-        Mode("welded", "{noun} welded, its heat never goes off", welded, (Draw("welded", 1, 1),),
-             *sort.replace, shown_by=_CONTACT | {"amps"}, wrong_minutes=_MINUTES),
-        Mode("coil_open", "coil of the {noun} open", coil, (Draw("coil_open", 1, 1),),
-             *sort.replace, shown_by=_COIL, wrong_minutes=_MINUTES),
-        another("contact", "{noun}", 0.6, (Draw("contact_ohm", 0.05, 100.0),), sort.replace,
-                _CONTACT, _MINUTES),
-        another("coil", "{noun}", 0.4, (Draw("coil_ohm", 0.1, 0.4, "scale"),), sort.replace, _COIL,
-                _MINUTES),
+        sort.replace.mode("contact_open", "{noun} does not make", never,
+                          shown_by=_CONTACT | {"amps"}, signs={"browned": 0.3}),
+        sort.replace.mode("welded", "{noun} welded, its heat never goes off", welded,
+                          shown_by=_CONTACT | {"amps"}),
+        sort.replace.mode("coil_open", "coil of the {noun} open", coil),
+        sort.replace.another("contact", 0.6, Draw("contact_ohm", 0.05, 100.0), shown_by=_CONTACT),
+        sort.replace.another("coil", 0.4, Draw("coil_ohm", 0.1, 0.4, "scale")),
     )  # fmt: skip
 
 

@@ -40,7 +40,7 @@ from rungwise.parts.pictures import LOAD_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import DelayRule, Rule
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import FAN_MOTORS, Label, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 
 _MODULE = ("module", "with line volts and signal proved at its plug, replace its module or motor")
@@ -51,10 +51,15 @@ _MODULE_ALONE = (
         "replace the module alone, of the maker's own program"
     ),
 )
-_MOTOR = ("replace", "replace the motor with its module, same type and turning the same way")
 _IN = frozenset({"volts", "amps"})
 _TURNED = frozenset({"look:turns", "amps"})
 _MINUTES = 300.0
+_MOTOR = Repair(
+    "replace",
+    "replace the motor with its module, same type and turning the same way",
+    _MINUTES,
+    frozenset({"ohms"}),
+)
 
 IDLE_OHM_AT_120 = 4000.0
 """What its electronics draw at rest, on 120 V (common practice, no source)."""
@@ -208,26 +213,20 @@ def _modes(sort: _Sort) -> Iterator[Mode]:
                (Draw("module_dead", 1, 1),), *(_MODULE_ALONE if sort.pins else _MODULE),
                behind="a surge, water, or heat", shown_by=_TURNED,
                wrong_minutes=_MINUTES)  # fmt: skip
-    yield Mode("seized", "{noun} stuck", bearing, (Draw("seized", 1, 1),), *_MOTOR,
-               signs={"stiff": 0.8}, shown_by=frozenset({"look:by_hand"}),
-               wrong_minutes=_MINUTES)  # fmt: skip
+    yield _MOTOR.mode("seized", "{noun} stuck", bearing, signs={"stiff": 0.8},
+                      shown_by=frozenset({"look:by_hand"}))  # fmt: skip
     yield Mode("signal_open", "signal harness of the {noun} open", signal,
                (Draw("signal_open", 1, 1),), "harness",
                "seat its signal plug; read 24 V at the plug itself; repair the pin or harness",
                shown_by=_IN, wrong_minutes=30.0)  # fmt: skip
-    yield Mode("line_shorted", "rectifier of the {noun} shorted", rectifier,
-               (Draw("line_shorted", 1, 1),), *_MOTOR,
-               shown_by=frozenset({"ohms"}), opens_ahead=(0.6, "L"),
-               wrong_minutes=_MINUTES)  # fmt: skip
+    yield _MOTOR.mode("line_shorted", "rectifier of the {noun} shorted", rectifier,
+                      opens_ahead=(0.6, "L"))  # fmt: skip
     if sort.pins:
-        yield Mode("winding_open", "winding of the {noun} open", 5.0,
-                   (Draw("winding_open", 1, 1),), *_MOTOR, shown_by=frozenset({"ohms"}),
-                   wrong_minutes=_MINUTES)  # fmt: skip
-        yield Mode("winding_earthed", "winding of the {noun} touches its shell", 4.0,
-                   (Draw("winding_earthed", 1, 1), Draw("earthed_ohm", 1.0, 3e4)), *_MOTOR,
-                   shown_by=frozenset({"ohms"}), wrong_minutes=_MINUTES)  # fmt: skip
-    yield another("watt", "{noun}", 0.5, (Draw("watt", 0.2, 0.6, "scale"),), _MOTOR, _IN, _MINUTES)
-    yield another("air", "{noun}", 0.5, (Draw("air_share", 0.1, 0.6),), _MOTOR, _TURNED, _MINUTES)
+        yield _MOTOR.mode("winding_open", "winding of the {noun} open", 5.0)
+        yield _MOTOR.mode("winding_earthed", "winding of the {noun} touches its shell", 4.0,
+                          Draw("winding_earthed", 1, 1), Draw("earthed_ohm", 1.0, 3e4))  # fmt: skip
+    yield _MOTOR.another("watt", 0.5, Draw("watt", 0.2, 0.6, "scale"), shown_by=_IN)
+    yield _MOTOR.another("air", 0.5, Draw("air_share", 0.1, 0.6), shown_by=_TURNED)
 
 
 def _pieces(sort: _Sort) -> Iterator[Piece]:

@@ -23,29 +23,21 @@ from rungwise.parts.pictures import SWITCHING_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.slow_actuator import SlowActuatorRule
 from rungwise.parts.trade import CONTACT_A, CONTROLS, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 
-_REPLACE = (
+_CONTACT = frozenset({"ohms", "volts", "drop"})
+_REPLACE = Repair(
     "replace",
     "with G called for, 24 V from G to C and no line volts on COM are the board; replace it",
+    150.0,
+    _CONTACT,
 )
-_CONTACT = frozenset({"ohms", "volts", "drop"})
-_MINUTES = 150.0
 _PULLED = both(value("pulled"), negate(value("dead")))
 
 
 def _mode(name: str, title: str, weight: float, shown_by: frozenset[str], behind: str = "") -> Mode:
-    return Mode(
-        name,
-        title,
-        weight,
-        (Draw(name, 1, 1),),
-        *_REPLACE,
-        behind=behind,
-        shown_by=shown_by,
-        wrong_minutes=_MINUTES,
-    )
+    return _REPLACE.mode(name, title, weight, behind=behind, shown_by=shown_by)
 
 
 KINDS = (
@@ -140,8 +132,7 @@ KINDS = (
             _mode("no_open", "relay of the {noun} does not make", 20.0, _CONTACT),
             _mode("nc_open", "{noun} gives the heat no blower", 4.0, _CONTACT),
             _mode("welded", "relay of the {noun} welded", 12.0, _CONTACT | {"look:idle"}),
-            another("contact", "{noun}", 0.6, (Draw("contact_ohm", 0.2, 1000.0),), _REPLACE,
-                    _CONTACT, _MINUTES),
+            _REPLACE.another("contact", 0.6, Draw("contact_ohm", 0.2, 1000.0)),
         ),
     ),
 )  # fmt: skip

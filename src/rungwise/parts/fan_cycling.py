@@ -21,12 +21,12 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import in_line, series_switch
 from rungwise.parts.rule import Going, Rule, Seen, Step, Wish
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import SWITCHES, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Words
 
 ANY_PSI = 1.0
@@ -72,15 +72,13 @@ class CyclingRule(Rule):
         return None if np.isinf(seconds) else Wish(float(not closed), seconds, by_then=False)
 
 
-_REPLACE = (
+_REPLACE = Repair(
     "replace",
-    (
-        "with the gauge above its print read the volts across it: the line there is an open "
-        "switch; replace it with the same pressures"
-    ),
+    "with the gauge above its print read the volts across it: the line there is an open "
+    "switch; replace it with the same pressures",
+    90.0,
+    frozenset({"volts", "ohms"}),
 )
-_READ = frozenset({"volts", "ohms"})
-_MINUTES = 90.0
 
 KINDS = (
     PartKind(
@@ -125,12 +123,12 @@ KINDS = (
         ),
         rules=(CyclingRule("risen", "contact", value("closes_psi"), value("opens_psi")),),
         modes=(
-            Mode("open", "fan-cycling switch never closes: the outdoor fan stands", 6.0,
-                 (Draw("held_open", 1, 1),), *_REPLACE, shown_by=_READ, wrong_minutes=_MINUTES),
-            Mode("stuck", "fan-cycling switch never opens: the fan runs on cool days too", 4.0,
-                 (Draw("stuck", 1, 1),), *_REPLACE, shown_by=_READ, wrong_minutes=_MINUTES),
-            another("contact", "fan-cycling switch", 0.5, (Draw("contact_ohm", 2.0, 1000.0),),
-                    _REPLACE, _READ, _MINUTES),
+            _REPLACE.mode("open", "fan-cycling switch never closes: the outdoor fan stands", 6.0,
+                          Draw("held_open", 1, 1)),
+            _REPLACE.mode("stuck",
+                          "fan-cycling switch never opens: the fan runs on cool days too", 4.0),
+            _REPLACE.another("contact", 0.5, Draw("contact_ohm", 2.0, 1000.0),
+                             noun="fan-cycling switch"),
         ),
     ),
 )  # fmt: skip

@@ -45,7 +45,7 @@ from rungwise.parts.pictures import CONTROL_RANK, Piece, Sign, Stand, Symbol
 from rungwise.parts.rule import BoolArray, Rule, Seen
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Facet, Label, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 
 SEES_VOLT = 16.0
@@ -64,14 +64,13 @@ _LOW = ("24V", "COM", "LIM1", "LIM2", "PS1", "PS2", "MV", "FS")
 _READ = frozenset({"volts", "drop", "ohms"})
 _SEQUENCE = frozenset({"look:sequence"})
 _IDLE = frozenset({"look:idle"})
-_MINUTES = 240.0
-_REPLACE = (
+_REPLACE = Repair(
     "replace",
-    (
-        "read its light's code first; with 24 V to R and C, the call at its terminal, every loop "
-        "closed and no volts out after its time, the board is at fault; replace it, with the same "
-        "settings and taps"
-    ),
+    "read its light's code first; with 24 V to R and C, the call at its terminal, every loop "
+    "closed and no volts out after its time, the board is at fault; replace it, with the same "
+    "settings and taps",
+    240.0,
+    _READ,
 )
 
 
@@ -215,13 +214,11 @@ _TIMES = {
 
 def _modes() -> Iterator[Mode]:
     for name, (title, weight, shown) in _TITLES.items():
-        yield Mode(name, title, weight, (Draw(name, 1, 1),), *_REPLACE,
-                   behind="a surge, water, or a short in the control wires",
-                   shown_by=shown, wrong_minutes=_MINUTES)  # fmt: skip
-    yield another("contact", "{noun}", 0.8, (Draw("contact_ohm", 0.5, 1000.0),), _REPLACE,
-                  _READ, _MINUTES)  # fmt: skip
-    yield another("supply", "{noun}", 0.4, (Draw("supply_ohm", 0.02, 0.2, "scale"),),
-                  _REPLACE, _READ, _MINUTES)  # fmt: skip
+        yield _REPLACE.mode(name, title, weight,
+                            behind="a surge, water, or a short in the control wires",
+                            shown_by=shown)  # fmt: skip
+    yield _REPLACE.another("contact", 0.8, Draw("contact_ohm", 0.5, 1000.0))
+    yield _REPLACE.another("supply", 0.4, Draw("supply_ohm", 0.02, 0.2, "scale"))
     yield from leak_modes()
 
 

@@ -19,7 +19,7 @@ from rungwise.parts.pictures import Piece, Symbol, in_line
 from rungwise.parts.rule import FuseRule
 from rungwise.parts.seen import Looks, Probes, Stands
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import SOMETHING, Plain, Words
 from rungwise.wording import mark
 
@@ -117,15 +117,12 @@ KINDS = (
                 is_effect=True,
                 wrong_minutes=60.0,
             ),
-            another(
-                "holder",
-                "{title} or its holder",
-                0.8,
-                (Draw("element_ohm", 1.0, 5e3),),
-                ("replace", "read the drop across it in its clips; clean or replace both"),
-                _READ,
+            Repair(
+                "replace",
+                "read the drop across it in its clips; clean or replace both",
                 40.0,
-            ),
+                _READ,
+            ).another("holder", 0.8, Draw("element_ohm", 1.0, 5e3), noun="{title} or its holder"),
         ),
     ),
 )

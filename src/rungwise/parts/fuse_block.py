@@ -19,7 +19,7 @@ from rungwise.parts.pictures import pole_symbol, poles_stand
 from rungwise.parts.rule import FuseRule
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import SWITCHES, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words, told
 from rungwise.wording import mark
 
@@ -49,27 +49,20 @@ def _rule(n: int) -> FuseRule:
 
 def _modes(n: int) -> tuple[Mode, ...]:
     return (
-        Mode(
+        Repair(f"fuse{n}", _REPLACE, _MINUTES, _READ).mode(
             f"pole{n}_open",
             f"{{noun}}: fuse {n} blown, nothing shorted now",
             6.0,
-            (Draw(f"open{n}", 1, 1),),
-            f"fuse{n}",
-            _REPLACE,
+            Draw(f"open{n}", 1, 1),
             behind="a shorted coil or transformer behind it, or its inrush and age",
-            shown_by=_READ,
             is_effect=True,
-            wrong_minutes=_MINUTES,
         ),
-        another(
-            f"pole{n}",
-            "{noun}",
-            0.4,
-            (Draw(f"fuse{n}_ohm", 30.0, 5e3),),
-            (f"fuse{n}", "read the drop across it in its clips; clean or replace both"),
-            _READ,
+        Repair(
+            f"fuse{n}",
+            "read the drop across it in its clips; clean or replace both",
             _MINUTES,
-        ),
+            _READ,
+        ).another(f"pole{n}", 0.4, Draw(f"fuse{n}_ohm", 30.0, 5e3)),
     )
 
 

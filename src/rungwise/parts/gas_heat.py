@@ -27,7 +27,7 @@ from rungwise.parts.pictures import LOAD_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.slow_actuator import SlowActuatorRule
 from rungwise.parts.trade import CONTROLS, FAN_MOTORS, Against, Facet, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 
 _READ = frozenset({"volts", "ohms", "drop"})
@@ -35,12 +35,12 @@ _SEQUENCE = frozenset({"look:sequence"})
 _GAS = "licensed gas work where required"
 
 _DRAFT = both(value("draft"), negate(value("blocked")), negate(value("switch_open")))
-_INDUCER = (
+_INDUCER = Repair(
     "replace",
-    (
-        "with 120 V on its leads and a wheel that does not turn, the motor is at fault; replace "
-        "the inducer, with its gasket"
-    ),
+    "with 120 V on its leads and a wheel that does not turn, the motor is at fault; replace "
+    "the inducer, with its gasket",
+    150.0,
+    frozenset({"ohms"}),
 )
 
 
@@ -123,8 +123,7 @@ def _inducer() -> PartKind:
         ),
         change_minutes=(90.0, 90.0),
         modes=(
-            Mode("dead", "{noun} does not turn", 12.0, (Draw("dead", 1, 1),), *_INDUCER,
-                 shown_by=_READ | _SEQUENCE, wrong_minutes=150.0),
+            _INDUCER.mode("dead", "{noun} does not turn", 12.0, shown_by=_READ | _SEQUENCE),
             Mode("blocked", "draft switch open, as it should be: vent, intake or drain blocked",
                  20.0, (Draw("blocked", 1, 1),), "find_cause",
                  "clear vent, intake, drain and tube before the switch, which does its job; never "
@@ -140,18 +139,17 @@ def _inducer() -> PartKind:
             Mode("switch_stuck", "draft switch stuck closed", 2.0, (Draw("switch_stuck", 1, 1),),
                  "switch", "replace the draft switch, same setting", shown_by=_READ,
                  wrong_minutes=60.0),
-            another("motor", "{noun}", 0.8, (Draw("rated_a", 1.8, 6.0, "scale"),), _INDUCER,
-                    frozenset({"ohms"}), 150.0),
+            _INDUCER.another("motor", 0.8, Draw("rated_a", 1.8, 6.0, "scale")),
         ),
     )  # fmt: skip
 
 
-_IGNITER = (
+_IGNITER = Repair(
     "replace",
-    (
-        "read its ohms cold, plug off: open or far off its print is the igniter; replace it, never "
-        "touching the tip"
-    ),
+    "read its ohms cold, plug off: open or far off its print is the igniter; replace it, never "
+    "touching the tip",
+    45.0,
+    frozenset({"ohms"}),
 )
 
 
@@ -241,9 +239,9 @@ def _burner() -> PartKind:
         ),
         change_minutes=(60.0, 60.0),
         modes=(
-            Mode("igniter_open", "igniter cracked, open", 40.0, (Draw("igniter_open", 1, 1),),
-                 *_IGNITER, behind="age, oil of a finger, a flame that rolls",
-                 signs={"crack": 0.7}, shown_by=_READ | {"look:igniter"}, wrong_minutes=45.0),
+            _IGNITER.mode("igniter_open", "igniter cracked, open", 40.0,
+                          behind="age, oil of a finger, a flame that rolls",
+                          signs={"crack": 0.7}, shown_by=_READ | {"look:igniter"}),
             Mode("rod_dirty", "flame rod coated, or its porcelain cracked: no flame is proved",
                  45.0, (Draw("rod_dirty", 1, 1),), "clean",
                  "read its microamperes in series with its lead: under 1 µA is too few; clean it "
@@ -260,11 +258,10 @@ def _burner() -> PartKind:
                  f"open the cock, try other gas loads, call the supplier; {_GAS}; gas pressure is "
                  "not judged here", signal="WARNING", signs={"cock": 0.7},
                  shown_by=_SEQUENCE | {"look:gas_cock"}, is_effect=True, wrong_minutes=20.0),
-            another("igniter", "{noun}", 1.0, (Draw("igniter_ohm", 3.0, 50.0, "scale"),),
-                    _IGNITER, frozenset({"ohms"}), 45.0),
-            another("valve", "{noun}", 0.8, (Draw("valve_ohm", 4.0, 100.0, "scale"),),
-                    ("valve", f"read the ohms of the gas valve's coil; {_GAS}"),
-                    frozenset({"ohms"}), 150.0),
+            _IGNITER.another("igniter", 1.0, Draw("igniter_ohm", 3.0, 50.0, "scale")),
+            Repair("valve", f"read the ohms of the gas valve's coil; {_GAS}", 150.0,
+                   frozenset({"ohms"})).another("valve", 0.8,
+                                                Draw("valve_ohm", 4.0, 100.0, "scale")),
         ),
     )  # fmt: skip
 

@@ -26,11 +26,11 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import LOAD_RANK, TWO_TABS, Piece, Symbol, in_line, series_switch
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTACT_A, HEATERS, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Words
 
 
@@ -38,9 +38,7 @@ def _cold(p: Lookup) -> FloatArray:
     return (p["ambient_c"] < p["close_below_c"]).astype(float)
 
 
-_REPLACE = ("replace", "replace the {noun}")
-_READ = frozenset({"ohms", "amps"})
-_MINUTES = 60.0
+_REPLACE = Repair("replace", "replace the {noun}", 60.0, frozenset({"ohms", "amps"}))
 
 KINDS = (
     PartKind(
@@ -109,36 +107,18 @@ KINDS = (
         ),
         lacks=LOADS - {Heater} | SWITCHING | JOINTS | {MixedUp},
         modes=(
-            Mode(
-                "open",
-                "{noun} open",
-                10.0,
-                (Draw("open", 1, 1),),
-                *_REPLACE,
-                shown_by=_READ,
-                wrong_minutes=_MINUTES,
-            ),
-            Mode(
+            _REPLACE.mode("open", "{noun} open", 10.0),
+            _REPLACE.mode(
                 "earthed",
                 "{noun} shorted to ground",
                 2.0,
-                (Draw("insulation_ohm", 1.0, 1000.0),),
-                *_REPLACE,
+                Draw("insulation_ohm", 1.0, 1000.0),
                 shown_by=frozenset({"ohms", "megohms"}),
-                wrong_minutes=_MINUTES,
                 # As common as an hour ago for what is grounded hard; an element that tracks to
                 # its shell through ohms leaves the breaker alone (common practice, no source).
                 opens_ahead=(0.3, "1"),
             ),
-            another(
-                "watt",
-                "{noun}",
-                0.5,
-                (Draw("watt", 0.2, 3.0, "scale"),),
-                _REPLACE,
-                _READ,
-                _MINUTES,
-            ),
+            _REPLACE.another("watt", 0.5, Draw("watt", 0.2, 3.0, "scale")),
         ),
     ),
     PartKind(
@@ -178,15 +158,12 @@ KINDS = (
         lacks=LOADS | SWITCHING - {OpensOn, Poles} | JOINTS | {MixedUp, Terminals},
         states=(State("ambient_c", 27.0, "ambient", "outdoor temperature"),),
         modes=(
-            Mode(
+            _REPLACE.mode(
                 "open",
                 "{noun} open",
                 5.0,
-                (Draw("held_open", 1, 1),),
-                "replace",
-                "replace the {noun}",
+                Draw("held_open", 1, 1),
                 shown_by=frozenset({"ohms", "volts", "drop"}),
-                wrong_minutes=_MINUTES,
             ),
         ),
     ),

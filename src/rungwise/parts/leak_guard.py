@@ -39,7 +39,7 @@ from rungwise.parts.pictures import TWO_TABS, Piece, Stand, Symbol
 from rungwise.parts.rule import BoolArray, DelayRule, Going, Rule, Seen, Step, Wish
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import CONTROLS, Facet, Label, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 
 LEAST_SENSED, MOST_SENSED = 0.08, 0.6
@@ -86,12 +86,12 @@ class LeakRule(Rule):
 _STRIP = ("R", "C", "Yin", "Yout", "Gin", "Gout", "S", "SG")
 _POWERED = both(value("awake"), negate(value("dead")))
 _PASSES = both(_POWERED, negate(value("tripped")))
-_READ = frozenset({"volts", "drop", "ohms"})
 _LIGHT = frozenset({"look:light"})
-_MINUTES = 150.0
-_BOARD = (
+_BOARD = Repair(
     "replace",
     "with R to C and its sensor right, a call at Yin and none at Yout is the board; replace it",
+    150.0,
+    frozenset({"volts", "drop", "ohms"}),
 )
 
 
@@ -179,19 +179,18 @@ def _board() -> PartKind:
                      hold_s=value("hold_s")),
         ),
         modes=(
-            Mode("dead", "{noun} dead", 8.0, (Draw("dead", 1, 1),), *_BOARD,
-                 behind="a surge, low volts or water", shown_by=_READ, wrong_minutes=_MINUTES),
-            Mode("y_open", "{noun} does not pass Y on", 4.0, (Draw("y_open", 1, 1),),
-                 *_BOARD, shown_by=_READ, wrong_minutes=_MINUTES),
-            another("contact", "{noun}", 0.5, (Draw("contact_ohm", 2.0, 5e3),),
-                    _BOARD, _READ, _MINUTES),
+            _BOARD.mode("dead", "{noun} dead", 8.0, behind="a surge, low volts or water"),
+            _BOARD.mode("y_open", "{noun} does not pass Y on", 4.0),
+            _BOARD.another("contact", 0.5, Draw("contact_ohm", 2.0, 5e3)),
         ),
     )  # fmt: skip
 
 
-_SENSOR = (
+_SENSOR = Repair(
     "replace",
     "seat its plug and dry its drip loop first; then replace the sensor, which has an end date",
+    60.0,
+    _LIGHT,
 )
 
 
@@ -249,14 +248,13 @@ def _sensor() -> PartKind:
                  behind="a leak in the indoor coil or its fittings",
                  signs={"gas": 0.9, "alarm_code": 0.9}, shown_by=frozenset({"look:gas"}),
                  is_effect=True, wrong_minutes=20.0),
-            Mode("fouled", "{noun} dirty, wet or at its end: a false alarm", 25.0,
-                 (Draw("alarms", 1, 1),), *_SENSOR, behind="cleaner, silicone or water on it",
-                 signs={"alarm_code": 0.9}, shown_by=_LIGHT, wrong_minutes=60.0),
+            _SENSOR.mode("fouled", "{noun} dirty, wet or at its end: a false alarm", 25.0,
+                         Draw("alarms", 1, 1), behind="cleaner, silicone or water on it",
+                         signs={"alarm_code": 0.9}),
             Mode("unplugged", "plug of the {noun} off or wet", 15.0,
                  (Draw("unplugged", 1, 1),), "harness", "seat its plug, dry it, make a drip loop",
                  signs={"plug_code": 0.85}, shown_by=frozenset({"look:plug"}), wrong_minutes=10.0),
-            another("loop", "{noun}", 0.6, (Draw("loop_ohm", 5e3, 1e5),), _SENSOR, _LIGHT,
-                    60.0),
+            _SENSOR.another("loop", 0.6, Draw("loop_ohm", 5e3, 1e5)),
         ),
     )  # fmt: skip
 

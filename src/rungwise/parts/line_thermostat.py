@@ -22,15 +22,15 @@ from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import in_line, series_switch
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, LabelFigure, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import SOMETHING, Plain, Words
 
-_REPLACE = (
+_REPLACE = Repair(
     "replace",
     "with it set to cool read the volts across it: the line there is a burnt contact; replace it",
+    90.0,
+    frozenset({"volts", "drop", "ohms"}),
 )
-_READ = frozenset({"volts", "drop", "ohms"})
-_MINUTES = 90.0
 
 KINDS = (
     PartKind(
@@ -85,16 +85,14 @@ KINDS = (
         lacks=LOADS | SWITCHING - {Control, Poles} | JOINTS | {MixedUp, Terminals},
         states=(State("calls_cool", 0.0, "demand", "set to call for cooling"),),
         modes=(
-            Mode("burnt", "{noun}'s contact burnt: it calls and passes nothing on", 20.0,
-                 (Draw("held_open", 1, 1),), *_REPLACE, shown_by=_READ, wrong_minutes=_MINUTES),
+            _REPLACE.mode("burnt", "{noun}'s contact burnt: it calls and passes nothing on",
+                          20.0, Draw("held_open", 1, 1)),
             Mode("setting", "{noun} not set to cool", 15.0, (Draw("held_open", 1, 1),),
                  "set", "set mode and temperature", behind="a hand",
                  signs={"thermostat": 0.92}, shown_by=frozenset({"look:thermostat"}),
                  wrong_minutes=10.0),
-            Mode("stuck", "{noun} calls for cooling all the time", 4.0,
-                 (Draw("stuck", 1, 1),), *_REPLACE, shown_by=_READ, wrong_minutes=_MINUTES),
-            another("contact", "{noun}", 0.8, (Draw("contact_ohm", 2.0, 2e3),), _REPLACE,
-                    _READ, _MINUTES),
+            _REPLACE.mode("stuck", "{noun} calls for cooling all the time", 4.0),
+            _REPLACE.another("contact", 0.8, Draw("contact_ohm", 2.0, 2e3)),
         ),
     ),
 )  # fmt: skip

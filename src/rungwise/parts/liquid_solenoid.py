@@ -10,31 +10,29 @@ from __future__ import annotations
 from rungwise.parts.element import Branch, Expr, both, either, negate, value
 from rungwise.parts.facets import JOINTS, LOADS, SWITCHING, Coil, MixedUp, Terminals, families
 from rungwise.parts.heat_facets import Feeds
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import MIDDLE_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 
-_COIL = (
-    "coil",
-    (
-        "read its ohms with one lead off, and the volts there while the box calls; replace the "
-        "coil alone, and never leave one energized off its valve"
-    ),
-)
-_VALVE = (
-    "valve",
-    (
-        "with volts on its coil proved, and a screwdriver drawn to it, watch the suction gauge as "
-        "it is switched; a valve that stays is changed by who may open the circuit"
-    ),
-)
 _READ = frozenset({"ohms", "volts", "amps"})
-_COIL_MINUTES = 40.0
-_VALVE_MINUTES = 300.0
+_COIL = Repair(
+    "coil",
+    "read its ohms with one lead off, and the volts there while the box calls; replace the "
+    "coil alone, and never leave one energized off its valve",
+    40.0,
+    _READ,
+)
+_VALVE = Repair(
+    "valve",
+    "with volts on its coil proved, and a screwdriver drawn to it, watch the suction gauge as "
+    "it is switched; a valve that stays is changed by who may open the circuit",
+    300.0,
+    _READ | {"look:pull"},
+)
 
 _OPEN: Expr = either(value("stuck_open"), both(value("lifted"), negate(value("stuck_shut"))))
 
@@ -99,24 +97,18 @@ KINDS = (
                      lambda p: 0.3 * p["coil_volt"]),
         ),
         modes=(
-            Mode("coil_open", "{noun}'s coil open", 20.0, (Draw("coil_open", 1, 1),),
-                 *_COIL, behind="water under its cap, or a coil energized off its valve",
-                 signs={"no_pull": 0.97}, shown_by=_READ | {"look:pull"},
-                 wrong_minutes=_COIL_MINUTES),
-            Mode("coil_shorted", "{noun}'s coil shorted", 3.0,
-                 (Draw("coil_ohm", 0.005, 0.03, "scale"),
-                  Draw("coil_henry", 0.001, 0.02, "scale")),
-                 *_COIL, shown_by=_READ, opens_ahead=(0.6, "1"), wrong_minutes=_COIL_MINUTES),
-            Mode("stuck_shut", "{noun} stuck shut", 6.0, (Draw("stuck_shut", 1, 1),),
-                 *_VALVE, shown_by=_READ | {"look:pull"}, wrong_minutes=_VALVE_MINUTES),
-            Mode("stuck_open", "{noun} does not shut: no pump-down", 5.0,
-                 (Draw("stuck_open", 1, 1),), *_VALVE, shown_by=frozenset({"look:idle"}),
-                 wrong_minutes=_VALVE_MINUTES),
-            Mode("leaks", "{noun} leaks: the unit kicks all night", 15.0,
-                 (Draw("leaks", 1, 1),), *_VALVE, signs={"kicks": 0.95},
-                 shown_by=frozenset({"look:kicks"}), wrong_minutes=_VALVE_MINUTES),
-            another("coil", "{noun}", 0.5,
-                    (Draw("coil_ohm", 3.0, 1000.0, "scale"),), _COIL, _READ, _COIL_MINUTES),
+            _COIL.mode("coil_open", "{noun}'s coil open", 20.0,
+                       behind="water under its cap, or a coil energized off its valve",
+                       signs={"no_pull": 0.97}, shown_by=_READ | {"look:pull"}),
+            _COIL.mode("coil_shorted", "{noun}'s coil shorted", 3.0,
+                       Draw("coil_ohm", 0.005, 0.03, "scale"),
+                       Draw("coil_henry", 0.001, 0.02, "scale"), opens_ahead=(0.6, "1")),
+            _VALVE.mode("stuck_shut", "{noun} stuck shut", 6.0),
+            _VALVE.mode("stuck_open", "{noun} does not shut: no pump-down", 5.0,
+                        shown_by=frozenset({"look:idle"})),
+            _VALVE.mode("leaks", "{noun} leaks: the unit kicks all night", 15.0,
+                        signs={"kicks": 0.95}, shown_by=frozenset({"look:kicks"})),
+            _COIL.another("coil", 0.5, Draw("coil_ohm", 3.0, 1000.0, "scale")),
         ),
     ),
 )  # fmt: skip

@@ -20,23 +20,22 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import SWITCHING_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTACT_A, CONTROLS, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 
-_REPLACE = (
-    "replace",
-    (
-        "with the call on, read its coil volts: about none while the chain is whole; replace the "
-        "relay where its contact drops volts then, or where it does not lock with a safety open"
-    ),
-)
 _CONTACT = frozenset({"drop", "volts", "ohms"})
-_MINUTES = 90.0
+_REPLACE = Repair(
+    "replace",
+    "with the call on, read its coil volts: about none while the chain is whole; replace the "
+    "relay where its contact drops volts then, or where it does not lock with a safety open",
+    90.0,
+    frozenset({"ohms"}),
+)
 
 KINDS = (
     PartKind(
@@ -116,20 +115,14 @@ KINDS = (
             ),
         ),
         modes=(
-            Mode("contact_open", "{noun}'s contact burnt: the chain is open without a trip",
-                 4.0, (Draw("contact_open", 1, 1),), *_REPLACE, shown_by=_CONTACT,
-                 wrong_minutes=_MINUTES),
-            Mode("coil_open", "{noun}'s coil open: a trip is not locked out", 2.0,
-                 (Draw("coil_open", 1, 1),), *_REPLACE, shown_by=frozenset({"ohms"}),
-                 wrong_minutes=_MINUTES),
-            Mode("welded", "{noun}'s contact welded: a trip is not locked out", 0.7,
-                 (Draw("welded", 1, 1),), *_REPLACE, shown_by=frozenset({"ohms"}),
-                 wrong_minutes=_MINUTES),
-            another("contact", "{noun}", 0.6, (Draw("contact_ohm", 0.5, 1000.0),), _REPLACE,
-                    _CONTACT, _MINUTES),
-            another("coil", "{noun}", 0.4, (Draw("coil_ohm", 0.05, 0.3, "scale"),
-                    Draw("coil_henry", 0.05, 0.3, "scale")), _REPLACE, frozenset({"ohms"}),
-                    _MINUTES),
+            _REPLACE.mode("contact_open",
+                          "{noun}'s contact burnt: the chain is open without a trip", 4.0,
+                          shown_by=_CONTACT),
+            _REPLACE.mode("coil_open", "{noun}'s coil open: a trip is not locked out", 2.0),
+            _REPLACE.mode("welded", "{noun}'s contact welded: a trip is not locked out", 0.7),
+            _REPLACE.another("contact", 0.6, Draw("contact_ohm", 0.5, 1000.0), shown_by=_CONTACT),
+            _REPLACE.another("coil", 0.4, Draw("coil_ohm", 0.05, 0.3, "scale"),
+                             Draw("coil_henry", 0.05, 0.3, "scale")),
         ),
     ),
 )  # fmt: skip

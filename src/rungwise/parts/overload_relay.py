@@ -34,7 +34,7 @@ from rungwise.parts.pictures import SWITCHING_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import FuseRule
 from rungwise.parts.seen import Looks, Probes, Stands
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 from rungwise.wording import mark
 
@@ -48,13 +48,12 @@ SLOW_S = 300.0
 NEVER_AT_ONCE = 1e9
 
 _READ = frozenset({"volts", "drop", "ohms"})
-_MINUTES = 90.0
-_REPLACE = (
+_REPLACE = Repair(
     "replace",
-    (
-        "reset it once and find why it tripped; only where 95-96 stays open after that, or its "
-        "dial reads the motor's amps and it still trips, replace it"
-    ),
+    "reset it once and find why it tripped; only where 95-96 stays open after that, or its "
+    "dial reads the motor's amps and it still trips, replace it",
+    90.0,
+    _READ,
 )
 
 
@@ -167,18 +166,14 @@ KINDS = (
                  "was low; reset it once",
                  behind="a motor that drags, a leg that is low or lost, or a dial set too low",
                  shown_by=_READ | {"look:device"}, is_effect=True, wrong_minutes=60.0),
-            Mode("contact_open", "{noun}'s contact stays open", 1.5,
-                 (Draw("contact_open", 1, 1),), *_REPLACE, shown_by=_READ, wrong_minutes=_MINUTES),
-            Mode("welded", "{noun}'s contact never opens", 0.4,
-                 (Draw("welded", 1, 1),), *_REPLACE, shown_by=frozenset({"ohms"}),
-                 wrong_minutes=_MINUTES),
+            _REPLACE.mode("contact_open", "{noun}'s contact stays open", 1.5),
+            _REPLACE.mode("welded", "{noun}'s contact never opens", 0.4,
+                          shown_by=frozenset({"ohms"})),
             *(
-                another(f"line{n}", "{noun}", 0.2,
-                        (Draw(f"more{n}_ohm", 0.3, 500.0),), _REPLACE, _READ, _MINUTES)
+                _REPLACE.another(f"line{n}", 0.2, Draw(f"more{n}_ohm", 0.3, 500.0))
                 for n in (1, 2, 3)
             ),
-            another("contact", "{noun}", 0.3, (Draw("contact_ohm", 2.0, 5e3),),
-                    _REPLACE, _READ, _MINUTES),
+            _REPLACE.another("contact", 0.3, Draw("contact_ohm", 2.0, 5e3)),
         ),
     ),
 )  # fmt: skip

@@ -19,10 +19,8 @@ from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import PROTECTION_RANK, Piece, Stand, Symbol, joints
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import WIRING, Facet, Label, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
-
-_MINUTES = 90.0
 
 _LACKS: frozenset[type[Facet]] = LOADS | SWITCHING | {Conductor, MixedUp, Ratings, Terminals}
 
@@ -50,8 +48,8 @@ LEAK_WORDS: Mapping[str, Plain] = {
     **told(SOMETHING, ("another_leak", "another_feed_leak")),
 }
 
-_DRIED = ("replace", "clean and dry the {noun}, or replace it")
 _OHMS = frozenset({"ohms"})
+_DRIED = Repair("replace", "clean and dry the {noun}, or replace it", 90.0, _OHMS)
 
 
 def leak_modes() -> Iterator[Mode]:
@@ -61,24 +59,20 @@ def leak_modes() -> Iterator[Mode]:
     """
     leaks = (("", "Y", (1.0, 100.0), 3000.0, 0.6), ("feed_", "R", (0.3, 8.0), 300.0, 0.6))
     for lead, end, ohm, slight_ohm, weight in leaks:
-        yield Mode(
+        yield _DRIED.mode(
             f"{lead}leak",
             f"{{title}} leaks from {end} to C",
             weight,
-            (Draw(f"{lead}leaks", 1, 1), Draw(f"{lead}leak_ohm", *ohm)),
-            *_DRIED,
+            Draw(f"{lead}leaks", 1, 1),
+            Draw(f"{lead}leak_ohm", *ohm),
             behind="water, soot or a loose strand across two screws",
-            shown_by=_OHMS,
-            wrong_minutes=_MINUTES,
         )
-        yield another(
+        yield _DRIED.another(
             f"{lead}leak",
-            "{title}",
             weight / 6.0,
-            (Draw(f"{lead}leaks", 1, 1), Draw(f"{lead}leak_ohm", ohm[1], slight_ohm)),
-            _DRIED,
-            _OHMS,
-            _MINUTES,
+            Draw(f"{lead}leaks", 1, 1),
+            Draw(f"{lead}leak_ohm", ohm[1], slight_ohm),
+            noun="{title}",
         )
 
 

@@ -33,12 +33,12 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
 from rungwise.parts.phase_rule import PhaseRule
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 
 SENSING_OHM = 3e6
@@ -47,14 +47,12 @@ SENSING_OHM = 3e6
 STAR_OHM = 2e5
 """Ohms of each leg to its star: about 1 mA a leg (order of magnitude, no source)."""
 
-_READ = frozenset({"drop", "volts"})
-_MINUTES = 120.0
-_REPLACE = (
+_REPLACE = Repair(
     "replace",
-    (
-        "read leg to leg at its three terminals first, and their order: only where they are good, "
-        "even and in order and it still does not close is it the monitor"
-    ),
+    "read leg to leg at its three terminals first, and their order: only where they are good, "
+    "even and in order and it still does not close is it the monitor",
+    120.0,
+    frozenset({"drop", "volts"}),
 )
 
 
@@ -160,15 +158,11 @@ KINDS = (
         ),
         inner_nodes=("x", "y", "z", "star"),
         modes=(
-            Mode("dead", "{noun} does not close on three good legs", 3.0,
-                 (Draw("dead", 1, 1),), *_REPLACE, shown_by=_READ, wrong_minutes=_MINUTES),
-            Mode("welded", "{noun}'s contact welded: it guards nothing", 0.5,
-                 (Draw("welded", 1, 1),), *_REPLACE, shown_by=frozenset({"ohms"}),
-                 wrong_minutes=_MINUTES),
-            another("contact", "{noun}", 0.4, (Draw("contact_ohm", 2.0, 5e3),), _REPLACE,
-                    _READ, _MINUTES),
-            another("dial", "{noun}", 0.4, (Draw("least_volt", 1.15, 1.3, "scale"),),
-                    _REPLACE, _READ, _MINUTES),
+            _REPLACE.mode("dead", "{noun} does not close on three good legs", 3.0),
+            _REPLACE.mode("welded", "{noun}'s contact welded: it guards nothing", 0.5,
+                          shown_by=frozenset({"ohms"})),
+            _REPLACE.another("contact", 0.4, Draw("contact_ohm", 2.0, 5e3)),
+            _REPLACE.another("dial", 0.4, Draw("least_volt", 1.15, 1.3, "scale")),
         ),
         change_minutes=(30.0, 30.0),
     ),

@@ -14,17 +14,20 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import START_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Facet, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
 
-_REPLACE = ("replace", "replace the hard-start kit, {noun} and capacitor together")
-_READ = frozenset({"ohms", "drop", "inrush"})
-_MINUTES = 90.0
+_REPLACE = Repair(
+    "replace",
+    "replace the hard-start kit, {noun} and capacitor together",
+    90.0,
+    frozenset({"ohms", "drop", "inrush"}),
+)
 
 _LACKS: frozenset[type[Facet]] = LOADS | SWITCHING - {Coil, Poles} | JOINTS | {MixedUp}
 
@@ -144,50 +147,29 @@ KINDS = (
             ),
         ),
         modes=(
-            Mode(
+            _REPLACE.mode(
                 "stuck_in",
                 "{title} leaves the start capacitor in",
                 6.0,
-                (Draw("stuck", 1, 1),),
-                *_REPLACE,
+                Draw("stuck", 1, 1),
                 shown_by=frozenset({"amps"}),
-                wrong_minutes=_MINUTES,
             ),
-            Mode(
-                "never_in",
-                "{title} never puts the start capacitor in",
-                8.0,
-                (Draw("never_in", 1, 1),),
-                *_REPLACE,
-                shown_by=_READ,
-                wrong_minutes=_MINUTES,
-            ),
-            another(
-                "contact",
-                "{title}",
-                0.4,
-                (Draw("contact_ohm", 0.5, 1000.0),),
-                _REPLACE,
-                _READ,
-                _MINUTES,
-            ),
-            another(
+            _REPLACE.mode("never_in", "{title} never puts the start capacitor in", 8.0),
+            _REPLACE.another("contact", 0.4, Draw("contact_ohm", 0.5, 1000.0), noun="{title}"),
+            _REPLACE.another(
                 "pick_up",
-                "{title}",
                 0.6,
-                (Draw("pick_up_volt", 2.0, 4.0, "scale"),),
-                _REPLACE,
-                frozenset({"volts", "amps"}),
-                _MINUTES,
+                Draw("pick_up_volt", 2.0, 4.0, "scale"),
+                noun="{title}",
+                shown_by=frozenset({"volts", "amps"}),
             ),
-            another(
+            _REPLACE.another(
                 "coil",
-                "{title}",
                 0.4,
-                (Draw("coil_ohm", 5.0, 1000.0, "scale"), Draw("coil_henry", 5.0, 1000.0, "scale")),
-                _REPLACE,
-                frozenset({"ohms"}),
-                _MINUTES,
+                Draw("coil_ohm", 5.0, 1000.0, "scale"),
+                Draw("coil_henry", 5.0, 1000.0, "scale"),
+                noun="{title}",
+                shown_by=frozenset({"ohms"}),
             ),
         ),
     ),

@@ -22,18 +22,22 @@ from rungwise.parts.pictures import SWITCHING_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTACT_A, CONTROLS, Against, Facet, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
 
-_REPLACE = ("replace", "read its coil ohms and the volts across its contact; replace the {noun}")
 _COIL = frozenset({"ohms"})
 _CONTACT = frozenset({"ohms", "volts", "drop"})
 _WELDED = _CONTACT | {"look:idle"}
-_MINUTES = 90.0
+_REPLACE = Repair(
+    "replace",
+    "read its coil ohms and the volts across its contact; replace the {noun}",
+    90.0,
+    _CONTACT,
+)
 
 
 def _listed(name: str, title: str, weight: float, draw: Draw, shown_by: frozenset[str]) -> Mode:
-    return Mode(name, title, weight, (draw,), *_REPLACE, shown_by=shown_by, wrong_minutes=_MINUTES)
+    return _REPLACE.mode(name, title, weight, draw, shown_by=shown_by)
 
 
 _LACKS: frozenset[type[Facet]] = LOADS | SWITCHING - {Coil, Poles} | JOINTS | {Terminals}
@@ -206,23 +210,13 @@ def _modes(*, both_ways: bool) -> Iterator[Mode]:
         title = "{noun}'s normally closed contact does not carry"
         yield _listed("nc_open", title, 4.0, Draw("nc_open", 1, 1), _CONTACT)
     yield _listed("welded", "{noun} contact welded", 1.5, Draw("welded", 1, 1), _WELDED)
-    yield another(
-        "contact",
-        "{noun}",
-        0.6,
-        (Draw("contact_ohm", 0.2, 1000.0),),
-        _REPLACE,
-        _CONTACT,
-        _MINUTES,
-    )
-    yield another(
+    yield _REPLACE.another("contact", 0.6, Draw("contact_ohm", 0.2, 1000.0))
+    yield _REPLACE.another(
         "coil",
-        "{noun}",
         0.4,
-        (Draw("coil_ohm", 0.05, 0.3, "scale"), Draw("coil_henry", 0.05, 0.3, "scale")),
-        _REPLACE,
-        _COIL,
-        _MINUTES,
+        Draw("coil_ohm", 0.05, 0.3, "scale"),
+        Draw("coil_henry", 0.05, 0.3, "scale"),
+        shown_by=_COIL,
     )
 
 

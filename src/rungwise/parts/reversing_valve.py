@@ -17,26 +17,23 @@ from rungwise.parts.pictures import MIDDLE_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 
-_COIL = (
+_COIL = Repair(
     "coil",
-    (
-        "read its ohms with one lead off, and the volts there on a call that energizes it; "
-        "replace the coil alone"
-    ),
+    "read its ohms with one lead off, and the volts there on a call that energizes it; "
+    "replace the coil alone",
+    40.0,
+    frozenset({"ohms", "volts", "amps"}),
 )
-_VALVE = (
+_VALVE = Repair(
     "valve",
-    (
-        "with volts on its coil proved, and a screwdriver drawn to it, tap the body and let it "
-        "change twice at full pressure; a valve that stays is changed by who may open the circuit"
-    ),
+    "with volts on its coil proved, and a screwdriver drawn to it, tap the body and let it "
+    "change twice at full pressure; a valve that stays is changed by who may open the circuit",
+    480.0,
+    frozenset({"look:line"}),
 )
-_READ = frozenset({"ohms", "volts", "amps"})
-_COIL_MINUTES = 40.0
-_VALVE_MINUTES = 480.0
 
 
 def _valve(name: str, energized_in: Literal["cooling", "heating"]) -> PartKind:
@@ -96,20 +93,14 @@ def _valve(name: str, energized_in: Literal["cooling", "heating"]) -> PartKind:
 
 def _modes(energized_in: str, other: str) -> tuple[Mode, ...]:
     return (
-        Mode("coil_open", "{noun}'s coil open", 12.0, (Draw("coil_open", 1, 1),),
-             *_COIL, behind="water under its cap, or a coil energized off its valve",
-             shown_by=_READ, wrong_minutes=_COIL_MINUTES),
-        Mode("coil_shorted", "{noun}'s coil shorted", 3.0,
-             (Draw("coil_ohm", 0.02, 0.1, "scale"), Draw("coil_henry", 0.001, 0.02, "scale")),
-             *_COIL, shown_by=_READ, opens_ahead=(0.6, "1"), wrong_minutes=_COIL_MINUTES),
-        Mode("stuck_over", f"{{noun}} stuck in {energized_in}", 5.0,
-             (Draw("stuck_over", 1, 1),), *_VALVE, shown_by=frozenset({"look:line"}),
-             wrong_minutes=_VALVE_MINUTES),
-        Mode("stuck_back", f"{{noun}} stuck in {other}", 5.0,
-             (Draw("stuck_back", 1, 1),), *_VALVE, shown_by=frozenset({"look:line"}),
-             wrong_minutes=_VALVE_MINUTES),
-        another("coil", "{noun}", 0.5, (Draw("coil_ohm", 3.0, 1000.0, "scale"),),
-                _COIL, _READ, _COIL_MINUTES),
+        _COIL.mode("coil_open", "{noun}'s coil open", 12.0,
+                   behind="water under its cap, or a coil energized off its valve"),
+        _COIL.mode("coil_shorted", "{noun}'s coil shorted", 3.0,
+                   Draw("coil_ohm", 0.02, 0.1, "scale"),
+                   Draw("coil_henry", 0.001, 0.02, "scale"), opens_ahead=(0.6, "1")),
+        _VALVE.mode("stuck_over", f"{{noun}} stuck in {energized_in}", 5.0),
+        _VALVE.mode("stuck_back", f"{{noun}} stuck in {other}", 5.0),
+        _COIL.another("coil", 0.5, Draw("coil_ohm", 3.0, 1000.0, "scale")),
     )  # fmt: skip
 
 

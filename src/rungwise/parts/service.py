@@ -24,12 +24,18 @@ from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import SUPPLY_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import WIRING, Label, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words, told
 
-UTILITY = ("call_utility", "call the electric utility with the volts read: ")
 CALL_MINUTES = 240.0
 VOLTS = frozenset({"volts"})
+
+
+def call_utility(before: str, found: str) -> Repair:
+    """A call for the utility. before: what is done first."""
+    told = f"{before}call the electric utility with the volts read: {found}"
+    return Repair("call_utility", told, CALL_MINUTES, VOLTS)
+
 
 LOW_VOLTS = Mode(
     "low_volts",
@@ -42,14 +48,8 @@ LOW_VOLTS = Mode(
     wrong_minutes=CALL_MINUTES,
 )
 
-BAD_NEUTRAL = another(
-    "neutral",
-    "supply neutral",
-    0.5,
-    (Draw("neutral_ohm", 2.1, 50.0),),
-    (UTILITY[0], f"read each leg to neutral; {UTILITY[1]}the neutral is bad"),
-    VOLTS,
-    CALL_MINUTES,
+BAD_NEUTRAL = call_utility("read each leg to neutral; ", "the neutral is bad").another(
+    "neutral", 0.5, Draw("neutral_ohm", 2.1, 50.0), noun="supply neutral"
 )
 
 
@@ -160,28 +160,22 @@ _PARAMETERS = (
 
 
 def _leg_lost(number: int) -> Mode:
-    return Mode(
+    return call_utility("", "a leg is lost before the panel").mode(
         f"leg_l{number}_lost",
         f"supply leg L{number} lost before the panel",
         3.0,
         # What is on across the legs at the time feeds the dead one back, or pulls it down.
-        (Draw(f"leg{number}_lost", 1, 1), Draw("house_240_ohm", 10.0, 1e5)),
-        UTILITY[0],
-        f"{UTILITY[1]}a leg is lost before the panel",
-        shown_by=VOLTS,
-        wrong_minutes=CALL_MINUTES,
+        Draw(f"leg{number}_lost", 1, 1),
+        Draw("house_240_ohm", 10.0, 1e5),
     )
 
 
 def _leg_bad(number: int) -> Mode:
-    return another(
+    return call_utility("read L1 and L2 to neutral, idle and running; ", "one leg sags").another(
         f"leg_l{number}",
-        f"supply leg L{number}",
         0.8,
-        (Draw(f"leg{number}_fault_ohm", 0.15, 30.0),),
-        (UTILITY[0], f"read L1 and L2 to neutral, idle and running; {UTILITY[1]}one leg sags"),
-        VOLTS,
-        CALL_MINUTES,
+        Draw(f"leg{number}_fault_ohm", 0.15, 30.0),
+        noun=f"supply leg L{number}",
     )
 
 
@@ -246,17 +240,16 @@ KINDS = (
             _leg_lost(1),
             _leg_lost(2),
             LOW_VOLTS,
-            Mode(
+            call_utility(
+                "open the main breaker; 120 V appliances may see up to 240 V. ",
+                "the neutral is lost",
+            ).mode(
                 "neutral_lost",
                 "neutral lost between pole and panel",
                 2.0,
-                (Draw("neutral_lost", 1, 1), Draw("house_l1_ohm", 12.0, 1500.0)),
-                UTILITY[0],
-                "open the main breaker; 120 V appliances may see up to 240 V. "
-                f"{UTILITY[1]}the neutral is lost",
+                Draw("neutral_lost", 1, 1),
+                Draw("house_l1_ohm", 12.0, 1500.0),
                 signal="DANGER",
-                shown_by=VOLTS,
-                wrong_minutes=CALL_MINUTES,
             ),
             _leg_bad(1),
             _leg_bad(2),

@@ -19,7 +19,7 @@ from rungwise.parts.pictures import START_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import COIL_S, LOST_SHARE, Going, Rule, Seen, Step, Wish
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Label, LabelFigure, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words
 
 HEATS_VOLT = 50.0
@@ -87,15 +87,14 @@ def _ohm(p: Lookup) -> FloatArray:
     return np.where(p["hot"] > 0, p["hot_ohm"], p["cold_ohm"])
 
 
-_REPLACE = (
-    "replace",
-    (
-        "let it cool 5 minutes, take one lead off and read it: 100 to 180% of its print is good; "
-        "replace it"
-    ),
-)
 _OHMS = frozenset({"ohms"})
-_MINUTES = 60.0
+_REPLACE = Repair(
+    "replace",
+    "let it cool 5 minutes, take one lead off and read it: 100 to 180% of its print is good; "
+    "replace it",
+    60.0,
+    _OHMS,
+)
 
 KINDS = (
     PartKind(
@@ -155,20 +154,17 @@ KINDS = (
         ),
         rules=(SelfHeatRule("hot", "body", value("heats_s"), value("cools_s")),),
         modes=(
-            Mode("open", "{noun} open or cracked", 10.0, (Draw("open", 1, 1),),
-                 *_REPLACE, behind="short cycling without a delay", shown_by=_OHMS,
-                 wrong_minutes=_MINUTES),
+            _REPLACE.mode("open", "{noun} open or cracked", 10.0,
+                          behind="short cycling without a delay"),
             Mode("still_hot", "{noun} still hot: started again within 3 minutes", 15.0,
                  (Draw("held_hot", 1, 1),), "find_cause",
                  "wait 5 minutes with the unit off and try again; it starts: find what makes it "
                  "start so often, and see that it has a time delay",
                  behind="short cycling, a hand at the thermostat, no delay", shown_by=_OHMS,
                  is_effect=True, wrong_minutes=10.0),
-            Mode("shorted", "{noun} shorted: it never takes itself out", 2.0,
-                 (Draw("shorted", 1, 1),), *_REPLACE,
-                 shown_by=_OHMS | {"amps"}, wrong_minutes=_MINUTES),
-            another("ohm", "{noun}", 0.5, (Draw("cold_ohm", 3.0, 100.0, "scale"),),
-                    _REPLACE, _OHMS, _MINUTES),
+            _REPLACE.mode("shorted", "{noun} shorted: it never takes itself out", 2.0,
+                          shown_by=_OHMS | {"amps"}),
+            _REPLACE.another("ohm", 0.5, Draw("cold_ohm", 3.0, 100.0, "scale")),
         ),
     ),
 )  # fmt: skip

@@ -25,13 +25,13 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import in_line, series_switch
 from rungwise.parts.pressure_rule import PressureRule
 from rungwise.parts.rule import Going, Rule, Seen, Step, Wish
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import SWITCHES, UNSEEN_OF_A_SWITCH, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words
 from rungwise.wording import mark
 
@@ -76,24 +76,30 @@ class PumpDownRule(Rule):
         return Wish(to, PUMPS_DOWN_S if to else RISES_S, by_then=True)
 
 
-_CONTROL = (
-    "replace",
-    (
-        "with a gauge beside it read the pressure at which it clicks each way, and the volts "
-        "across it; set it as the label asks, and replace it where it does not follow"
-    ),
-)
-_SET = ("set", "set cut-in and cut-out as the unit's label asks, by the gauge, not by its dial")
-_CAUSE = (
+_READ = frozenset({"volts", "drop"})
+_CAUSE = Repair(
     "find_cause",
     "measure the charge, and look at fans and ice in the box, before the control",
+    20.0,
+    _READ,
 )
-_READ = frozenset({"volts", "drop"})
+_SET = Repair(
+    "set",
+    "set cut-in and cut-out as the unit's label asks, by the gauge, not by its dial",
+    20.0,
+    _READ | {"look:setting"},
+)
 _GAUGE = Caution(
     "CAUTION",
     mark("refrigerant sprays and freezes: glasses and gloves; licensed work where required"),
 )
-_MINUTES = 90.0
+_CONTROL = Repair(
+    "replace",
+    "with a gauge beside it read the pressure at which it clicks each way, and the volts "
+    "across it; set it as the label asks, and replace it where it does not follow",
+    90.0,
+    _READ,
+)
 
 KINDS = (
     PartKind(
@@ -167,21 +173,16 @@ KINDS = (
                          "pressed_open"),
         ),
         modes=(
-            Mode("open", "{title} open, as it should be", 8.0,
-                 (Draw("pressed_open", 1, 1),), *_CAUSE,
-                 behind="low charge, no air over the coil or a coil of ice: it does its job",
-                 signs={"ice": 0.3}, shown_by=_READ, is_effect=True, wrong_minutes=20.0),
-            Mode("set_wrong", "{title} set so high that it never closes", 10.0,
-                 (Draw("held_open", 1, 1),), *_SET, behind="a hand that turned its screws",
-                 signs={"recent_work": 0.5, "scale": 0.85}, shown_by=_READ | {"look:setting"},
-                 wrong_minutes=20.0),
-            Mode("failed_open", "{title} never closes", 5.0,
-                 (Draw("held_open", 1, 1),), *_CONTROL, shown_by=_READ, wrong_minutes=_MINUTES),
-            Mode("stuck", "{title} never opens: no end to the pump-down", 4.0,
-                 (Draw("stuck", 1, 1),), *_CONTROL, shown_by=_READ | {"look:idle"},
-                 wrong_minutes=_MINUTES),
-            another("contact", "{title}", 0.6, (Draw("contact_ohm", 50.0, 5000.0),),
-                    _CONTROL, _READ, _MINUTES),
+            _CAUSE.mode("open", "{title} open, as it should be", 8.0, Draw("pressed_open", 1, 1),
+                        behind="low charge, no air over the coil or a coil of ice: it does its job",
+                        signs={"ice": 0.3}, is_effect=True),
+            _SET.mode("set_wrong", "{title} set so high that it never closes", 10.0,
+                      Draw("held_open", 1, 1), behind="a hand that turned its screws",
+                      signs={"recent_work": 0.5, "scale": 0.85}),
+            _CONTROL.mode("failed_open", "{title} never closes", 5.0, Draw("held_open", 1, 1)),
+            _CONTROL.mode("stuck", "{title} never opens: no end to the pump-down", 4.0,
+                          shown_by=_READ | {"look:idle"}),
+            _CONTROL.another("contact", 0.6, Draw("contact_ohm", 50.0, 5000.0), noun="{title}"),
         ),
     ),
 )  # fmt: skip

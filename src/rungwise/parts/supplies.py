@@ -43,18 +43,18 @@ from rungwise.parts.facets import (
 from rungwise.parts.kind import LACKS_LEG, Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import SUPPLY_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
-from rungwise.parts.service import BAD_NEUTRAL, CALL_MINUTES, LOW_VOLTS, UTILITY, VOLTS
+from rungwise.parts.service import BAD_NEUTRAL, CALL_MINUTES, LOW_VOLTS, VOLTS, call_utility
 from rungwise.parts.trade import WIRING, Label, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import SOMETHING, LeaveOff, Plain, Words, told
 
-_TURN = (
+_TURN = Repair(
     "turn_legs",
-    (
-        "find the work ahead of the unit that changed it; lock out the supply, verify it, and swap "
-        "any two of its legs there and nowhere in the unit; mark it, then prove the direction at "
-        "the start"
-    ),
+    "find the work ahead of the unit that changed it; lock out the supply, verify it, and swap "
+    "any two of its legs there and nowhere in the unit; mark it, then prove the direction at "
+    "the start",
+    60.0,
+    frozenset({"look:turns", "look:phase_light", "look:rotation"}),
 )
 
 
@@ -234,25 +234,16 @@ def _parameters(bank: _Bank) -> tuple[Parameter, ...]:
 
 
 def _lost(low: str, share: float) -> Mode:
-    return Mode(
+    # What is on across the legs at the time holds the dead one at either of the others, or
+    # anywhere between.
+    held = (Draw("house_apart_ohm", 10.0, 20.0), Draw("apart_skew", 0.1, 10.0))
+    before = "read the legs against each other, never to ground alone; "
+    return call_utility(before, "a leg is lost before the panel").mode(
         f"leg_{low}_lost",
         f"supply leg {low.upper()} lost before the panel",
         10.0 * share,
-        # What is on across the legs at the time holds the dead one at either of the others, or
-        # anywhere between.
-        (
-            Draw(f"{low}_lost", 1, 1),
-            *(
-                (Draw("house_apart_ohm", 10.0, 20.0), Draw("apart_skew", 0.1, 10.0))
-                if share < 1.0
-                else ()
-            ),
-        ),
-        UTILITY[0],
-        f"read the legs against each other, never to ground alone; {UTILITY[1]}a leg is lost "
-        "before the panel",
-        shown_by=VOLTS,
-        wrong_minutes=CALL_MINUTES,
+        Draw(f"{low}_lost", 1, 1),
+        *(held if share < 1.0 else ()),
         overdraws=LACKS_LEG,
     )
 
@@ -273,15 +264,11 @@ def _low(low: str, share: float) -> Mode:
 
 
 def _bad(low: str, share: float) -> Mode:
-    name = low.upper()
-    return another(
+    return call_utility("read the legs idle and running; ", "one leg sags").another(
         f"leg_{low}",
-        f"supply leg {name}",
         1.6 * share,
-        (Draw(f"{low}_fault_ohm", 0.15, 30.0),),
-        (UTILITY[0], f"read the legs idle and running; {UTILITY[1]}one leg sags"),
-        VOLTS,
-        CALL_MINUTES,
+        Draw(f"{low}_fault_ohm", 0.15, 30.0),
+        noun=f"supply leg {low.upper()}",
     )
 
 
@@ -292,49 +279,43 @@ def _whole_supply(bank: _Bank) -> tuple[Mode, ...]:
         return (LOW_VOLTS, _GROUND_LOST)
     return (
         LOW_VOLTS,
-        Mode(
+        call_utility(
+            "open the main breaker; what lies between a leg and the neutral may see up to the "
+            "volts between two legs. ",
+            "the neutral is lost",
+        ).mode(
             "neutral_lost",
             "neutral lost between transformer and panel",
             4.0,
-            (Draw("neutral_lost", 1, 1), Draw(f"house_{first}_ohm", 12.0, 1500.0)),
-            UTILITY[0],
-            "open the main breaker; what lies between a leg and the neutral may see up to "
-            f"the volts between two legs. {UTILITY[1]}the neutral is lost",
+            Draw("neutral_lost", 1, 1),
+            Draw(f"house_{first}_ohm", 12.0, 1500.0),
             signal="DANGER",
-            shown_by=VOLTS,
-            wrong_minutes=CALL_MINUTES,
         ),
         BAD_NEUTRAL,
     )
 
 
-_GROUND_LOST = Mode(
+_GROUND_LOST = call_utility(
+    "each leg reads some volts to ground, and the same as before to the others: nothing to ground "
+    "is to be trusted, a first fault to metal goes unseen. ",
+    "the ground is lost",
+).mode(
     "ground_lost",
     "grounded corner of the delta has lost its ground: the legs float",
     2.0,
-    (Draw("ground_lost", 1, 1),),
-    UTILITY[0],
-    "each leg reads some volts to ground, and the same as before to the others: nothing to ground "
-    f"is to be trusted, a first fault to metal goes unseen. {UTILITY[1]}the ground is lost",
     signal="DANGER",
-    shown_by=VOLTS,
-    wrong_minutes=CALL_MINUTES,
 )
 
 
 def _modes(bank: _Bank) -> tuple[Mode, ...]:
     lows = [each.low for each in bank.points]
     share = 1.0 / len(lows)
-    turned = Mode(
+    turned = _TURN.mode(
         "legs_turned",
         "supply legs in the other order: everything of three phases turns backwards",
         3.0,
-        (Draw("legs_turned", 1, 1),),
-        *_TURN,
         behind="work on the service, the panel or the disconnect, or a borrowed generator",
         signs={"recent_work": 0.8},
-        shown_by=frozenset({"look:turns", "look:phase_light", "look:rotation"}),
-        wrong_minutes=60.0,
     )
     three = (*(_low(low, share) for low in lows), turned) if len(lows) > 1 else ()
     return (

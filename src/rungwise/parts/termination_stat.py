@@ -20,12 +20,12 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import Going, Rule, Seen, Wish
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import SWITCHES, UNSEEN_OF_A_SWITCH, Label, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
 
 WARMS_S, COOLS_S = 720.0, 240.0
@@ -58,15 +58,14 @@ class ThawRule(Rule):
         return Wish(float(hot), WARMS_S if hot else COOLS_S, by_then=True)
 
 
-_REPLACE = (
-    "replace",
-    (
-        "read both contacts with its leads off, cold and then warmed in a hand: the fans' closed "
-        "cold, the other closed warm; replace it, flat on the coil where the old one sat"
-    ),
-)
 _READ = frozenset({"ohms", "volts", "drop"})
-_MINUTES = 120.0
+_REPLACE = Repair(
+    "replace",
+    "read both contacts with its leads off, cold and then warmed in a hand: the fans' closed "
+    "cold, the other closed warm; replace it, flat on the coil where the old one sat",
+    120.0,
+    _READ,
+)
 
 _STEAM = Look(
     "steam", "steam", "is there steam in a defrost, or ice on the ceiling over the coil?",
@@ -118,13 +117,10 @@ KINDS = (
         ),
         rules=(ThawRule("warm", "fan"),),
         modes=(
-            Mode("fan_open", "{noun} never lets the fans run", 15.0,
-                 (Draw("fan_open", 1, 1),), *_REPLACE, shown_by=_READ, wrong_minutes=_MINUTES),
-            Mode("term_open", "{noun} never ends a defrost", 10.0,
-                 (Draw("term_open", 1, 1),), *_REPLACE, signs={"steam": 0.8},
-                 shown_by=_READ | {"look:steam"}, wrong_minutes=_MINUTES),
-            another("contact", "{noun}", 0.6, (Draw("contact_ohm", 30.0, 3000.0),),
-                    _REPLACE, _READ, _MINUTES),
+            _REPLACE.mode("fan_open", "{noun} never lets the fans run", 15.0),
+            _REPLACE.mode("term_open", "{noun} never ends a defrost", 10.0, signs={"steam": 0.8},
+                          shown_by=_READ | {"look:steam"}),
+            _REPLACE.another("contact", 0.6, Draw("contact_ohm", 30.0, 3000.0)),
         ),
     ),
 )  # fmt: skip

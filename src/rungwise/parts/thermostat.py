@@ -19,18 +19,18 @@ from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, LabelFigure, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import SOMETHING, Plain, Words, told
 
-_REPLACE = (
-    "replace",
-    (
-        "check its setting, batteries and wiring first, and join R to Y at its base for a moment: "
-        "the unit starts where the {noun} is at fault; then replace the thermostat"
-    ),
-)
 _READ = frozenset({"volts", "drop"})
 _MINUTES = 120.0
+_REPLACE = Repair(
+    "replace",
+    "check its setting, batteries and wiring first, and join R to Y at its base for a moment: "
+    "the unit starts where the {noun} is at fault; then replace the thermostat",
+    _MINUTES,
+    _READ,
+)
 
 KINDS = (
     PartKind(
@@ -132,15 +132,12 @@ KINDS = (
             State("calls_fan", 0.0, "demand", "set to run the fan"),
         ),
         modes=(
-            Mode(
+            _REPLACE.mode(
                 "not_calling",
                 "{noun} does not call though it is set to",
                 20.0,
-                (Draw("y_held_open", 1, 1),),
-                *_REPLACE,
+                Draw("y_held_open", 1, 1),
                 signs={"blank": 0.3},
-                shown_by=_READ,
-                wrong_minutes=_MINUTES,
             ),
             Mode(
                 "setting",
@@ -165,8 +162,8 @@ KINDS = (
                 shown_by=_READ,
                 wrong_minutes=_MINUTES,
             ),
-            another("y", "{noun}", 0.8, (Draw("y_ohm", 2.0, 2e4),), _REPLACE, _READ, _MINUTES),
-            another("g", "{noun}", 0.6, (Draw("g_held_open", 1, 1),), _REPLACE, _READ, _MINUTES),
+            _REPLACE.another("y", 0.8, Draw("y_ohm", 2.0, 2e4)),
+            _REPLACE.another("g", 0.6, Draw("g_held_open", 1, 1)),
         ),
     ),
 )

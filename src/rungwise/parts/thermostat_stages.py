@@ -6,7 +6,7 @@ in cooling keeps O closed between two calls is seen on trade pages.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from rungwise.parts.element import (
@@ -37,19 +37,25 @@ from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
 from rungwise.parts.pictures import Piece, Sign, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, LabelFigure, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import SOMETHING, Plain, Words, told
 
-_REPLACE = (
-    "replace",
-    (
-        "check its setting, batteries and wiring first, and join R to the dead terminal at its "
-        "base for a moment: what answers clears the wire; then replace the {noun}"
-    ),
-)
-_SET = ("set", "go through its setup: system type, stages, and which way the valve is energized")
 _READ = frozenset({"volts", "drop"})
 _MINUTES = 120.0
+_REPLACE = Repair(
+    "replace",
+    "check its setting, batteries and wiring first, and join R to the dead terminal at its "
+    "base for a moment: what answers clears the wire; then replace the {noun}",
+    _MINUTES,
+    _READ,
+)
+_SETUP = "go through its setup: system type, stages, and which way the valve is energized"
+_SET = Repair(
+    "set",
+    "set mode, temperature and schedule, wait out its delay, replace its batteries",
+    10.0,
+    frozenset({"look:thermostat", "look:screen"}),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,42 +142,30 @@ def _parameters(sort: _Asks) -> Iterator[Parameter]:
 
 
 def _modes(sort: _Asks) -> Iterator[Mode]:
-    def mode(name: str, title: str, weight: float, handles: Sequence[str], **more: object) -> Mode:
-        edits = tuple(Draw(each, 1, 1) for each in handles)
-        repair = more.pop("repair", _REPLACE)
-        known = {"shown_by": _READ, "wrong_minutes": _MINUTES, **more}
-        return Mode(name, title, weight, edits, *repair, **known)  # type: ignore[misc, arg-type]
-
-    silent = tuple(f"{_low(each)}_held_open" for each in sort.stages)
-    yield mode("not_calling", "{noun} does not call though it is set to", 20.0,
-               silent, signs={"blank": 0.3})  # fmt: skip
-    yield mode(
-        "setting", "{noun} not set to call, or its batteries are dead", 30.0, silent,
-        repair=(
-            "set",
-            "set mode, temperature and schedule, wait out its delay, replace its batteries",
-        ),
-        behind="a hand, a schedule, a power cut or old batteries", signs={"thermostat": 0.92},
-        shown_by=frozenset({"look:thermostat", "look:screen"}), wrong_minutes=10.0,
-    )  # fmt: skip
-    yield mode("keeps_calling", "{noun} calls for the compressor all the time", 4.0,
-               ("y_stuck",))  # fmt: skip
+    silent = tuple(Draw(f"{_low(each)}_held_open", 1, 1) for each in sort.stages)
+    yield _REPLACE.mode("not_calling", "{noun} does not call though it is set to", 20.0,
+                        *silent, signs={"blank": 0.3})  # fmt: skip
+    yield _SET.mode("setting", "{noun} not set to call, or its batteries are dead", 30.0, *silent,
+                    behind="a hand, a schedule, a power cut or old batteries",
+                    signs={"thermostat": 0.92})  # fmt: skip
+    yield _REPLACE.mode("keeps_calling", "{noun} calls for the compressor all the time", 4.0,
+                        Draw("y_stuck", 1, 1))  # fmt: skip
     if "Y2" in sort.outputs:
-        yield mode("no_stage2", "{noun} never calls for the second stage", 8.0,
-                   ("y2_held_open",), repair=_SET)  # fmt: skip
+        setup = Repair("set", _SETUP, _MINUTES, _READ)
+        yield setup.mode("no_stage2", "{noun} never calls for the second stage", 8.0,
+                         Draw("y2_held_open", 1, 1))  # fmt: skip
     if {"W", "W2"} & set(sort.outputs):
-        yield mode("no_aux", f"{{noun}} never closes R to {sort.aux}", 5.0,
-                   (f"{_low(sort.aux)}_held_open",))  # fmt: skip
-        yield mode("aux_stuck", f"{{noun}} closes R to {sort.aux} all the time", 3.0,
-                   ("aux_stuck",))  # fmt: skip
+        yield _REPLACE.mode("no_aux", f"{{noun}} never closes R to {sort.aux}", 5.0,
+                            Draw(f"{_low(sort.aux)}_held_open", 1, 1))  # fmt: skip
+        yield _REPLACE.mode("aux_stuck", f"{{noun}} closes R to {sort.aux} all the time", 3.0)
     if sort.valve:
-        yield mode("valve_wrong", "{noun} set for the other sort of reversing valve", 15.0,
-                   ("valve_wrong",), repair=_SET, behind="a new thermostat, or its reset",
-                   wrong_minutes=10.0)  # fmt: skip
-        yield mode("no_valve", f"{{noun}} never closes R to {sort.valve}", 3.0,
-                   (f"{_low(sort.valve)}_held_open",))  # fmt: skip
-    yield another("y", "{noun}", 0.8, (Draw("y_ohm", 2.0, 2e4),), _REPLACE, _READ, _MINUTES)
-    yield another("g", "{noun}", 0.6, (Draw("g_held_open", 1, 1),), _REPLACE, _READ, _MINUTES)
+        setup = Repair("set", _SETUP, 10.0, _READ)
+        yield setup.mode("valve_wrong", "{noun} set for the other sort of reversing valve", 15.0,
+                         behind="a new thermostat, or its reset")  # fmt: skip
+        yield _REPLACE.mode("no_valve", f"{{noun}} never closes R to {sort.valve}", 3.0,
+                            Draw(f"{_low(sort.valve)}_held_open", 1, 1))  # fmt: skip
+    yield _REPLACE.another("y", 0.8, Draw("y_ohm", 2.0, 2e4))
+    yield _REPLACE.another("g", 0.6, Draw("g_held_open", 1, 1))
 
 
 _PLAIN = {

@@ -24,7 +24,7 @@ from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, handle
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, LeaveOff, Plain, Words, told
 
 
@@ -44,7 +44,6 @@ def _mutual_henry(p: Lookup) -> FloatArray:
 _READ = frozenset({"volts", "ohms"})
 _WINDING = frozenset({"ohms"})
 """No volts at R and C condemn nothing: its own line side may be dead."""
-_MINUTES = 200.0
 
 HIGH_R_C = (1.13, 1.17)
 """Secondary volts over their usual ones: a 208 V tap on 240 V, 240/208, and its makers' spread."""
@@ -52,7 +51,9 @@ HIGH_R_C = (1.13, 1.17)
 LOW_R_C = (0.84, 0.89)
 """A 240 V tap on 208 V, 208/240."""
 
-_REPLACE = ("replace", "replace the {title}, after checking for a short on its load")
+_REPLACE = Repair(
+    "replace", "replace the {title}, after checking for a short on its load", 200.0, _READ
+)
 
 
 def _tap(name: str, what: str, volts: tuple[float, float]) -> Mode:
@@ -221,56 +222,33 @@ KINDS = (
         lacks=LOADS - {Transformer} | SWITCHING | JOINTS | {MixedUp, Terminals},
         change_minutes=(45.0, 45.0),
         modes=(
-            Mode(
-                "primary_open",
-                "{noun} primary open",
-                10.0,
-                (Draw("primary_open", 1, 1),),
-                *_REPLACE,
-                behind="a short on the control circuit, or age",
-                shown_by=_WINDING,
-                wrong_minutes=_MINUTES,
+            *(
+                _REPLACE.mode(
+                    f"{winding}_open",
+                    f"{{noun}} {winding} open",
+                    10.0,
+                    behind="a short on the control circuit, or age",
+                    shown_by=_WINDING,
+                )
+                for winding in ("primary", "secondary")
             ),
-            Mode(
-                "secondary_open",
-                "{noun} secondary open",
-                10.0,
-                (Draw("secondary_open", 1, 1),),
-                *_REPLACE,
-                behind="a short on the control circuit, or age",
-                shown_by=_WINDING,
-                wrong_minutes=_MINUTES,
-            ),
-            Mode(
+            _REPLACE.mode(
                 "shorted",
                 "{noun} secondary turns shorted",
                 3.0,
                 # A few turns or most of them: R to C from half a volt to half of what is good.
-                (Draw("turns_shorted", 1, 1), Draw("short_share", 0.05, 3.0)),
-                *_REPLACE,
+                Draw("turns_shorted", 1, 1),
+                Draw("short_share", 0.05, 3.0),
                 signs={"burnt": 0.6},
                 shown_by=_READ | {"look:burnt"},
-                wrong_minutes=_MINUTES,
             ),
             _tap("tap_low", "on a primary tap for fewer volts than it gets", HIGH_R_C),
             _tap("tap_high", "on a primary tap for more volts than it gets", LOW_R_C),
-            another(
-                "volts",
-                "{title}",
-                0.6,
-                (Draw("secondary_open_volt", 0.4, 0.8, "scale"),),
-                _REPLACE,
-                _READ,
-                _MINUTES,
+            _REPLACE.another(
+                "volts", 0.6, Draw("secondary_open_volt", 0.4, 0.8, "scale"), noun="{title}"
             ),
-            another(
-                "weak",
-                "{title}",
-                0.6,
-                (Draw("secondary_ohm", 4.0, 200.0, "scale"),),
-                _REPLACE,
-                _READ,
-                _MINUTES,
+            _REPLACE.another(
+                "weak", 0.6, Draw("secondary_ohm", 4.0, 200.0, "scale"), noun="{title}"
             ),
         ),
     ),

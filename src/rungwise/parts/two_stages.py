@@ -27,14 +27,14 @@ from rungwise.parts.element import (
 )
 from rungwise.parts.facets import JOINTS, LOADS, SWITCHING, MixedUp, Terminals, families
 from rungwise.parts.heat_facets import Stages
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
 from rungwise.parts.motor import KINDS as MOTORS
 from rungwise.parts.motor import pumping_nm
 from rungwise.parts.pictures import LOAD_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Facet, Label, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Plain, Words, told
 
 (_ONE_STAGE,) = (kind for kind in MOTORS if kind.name == "compressor")
@@ -46,7 +46,7 @@ practice, no source)."""
 _HIGH = both(value("lifted"), negate(value("valve_stuck")))
 _OHMS = frozenset({"ohms"})
 _SHIFTS = frozenset({"look:stage"})
-_REPLACE = ("replace", "replace the {noun}")
+_REPLACE = Repair("replace", "replace the {noun}", 600.0, _OHMS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,13 +97,12 @@ _OWN: tuple[Facet, ...] = (
 )  # fmt: skip
 
 _MODES = (
-    Mode("coil_open", "solenoid of the second stage open", 6.0, (Draw("coil_open", 1, 1),),
-         *_REPLACE, behind="alternating current on its pins, or a plug without its rectifier",
-         shown_by=_OHMS, wrong_minutes=600.0),
-    Mode("valve_stuck", "second stage does not come though its solenoid has volts", 3.0,
-         (Draw("valve_stuck", 1, 1),), *_REPLACE, shown_by=_SHIFTS, wrong_minutes=600.0),
-    another("coil", "solenoid of the second stage", 0.6, (Draw("coil_ohm", 3.0, 40.0, "scale"),),
-            _REPLACE, _OHMS, 600.0),
+    _REPLACE.mode("coil_open", "solenoid of the second stage open", 6.0,
+                  behind="alternating current on its pins, or a plug without its rectifier"),
+    _REPLACE.mode("valve_stuck", "second stage does not come though its solenoid has volts", 3.0,
+                  shown_by=_SHIFTS),
+    _REPLACE.another("coil", 0.6, Draw("coil_ohm", 3.0, 40.0, "scale"),
+                     noun="solenoid of the second stage"),
 )  # fmt: skip
 
 
@@ -141,12 +140,12 @@ def _compressor() -> PartKind:
     )  # fmt: skip
 
 
-_PLUG = (
+_PLUG = Repair(
     "replace",
-    (
-        "with alternating volts in and no direct volts out its rectifier is open; replace the "
-        "plug, never by one without a rectifier: raw alternating current burns the solenoid"
-    ),
+    "with alternating volts in and no direct volts out its rectifier is open; replace the "
+    "plug, never by one without a rectifier: raw alternating current burns the solenoid",
+    30.0,
+    frozenset({"volts"}),
 )
 
 
@@ -193,10 +192,9 @@ def _plug() -> PartKind:
         ),
         lacks=LOADS | SWITCHING | JOINTS | {MixedUp, Ratings},
         modes=(
-            Mode("open", "rectifier in the plug of the second stage open", 8.0,
-                 (Draw("open", 1, 1),), *_PLUG, shown_by=frozenset({"volts"}), wrong_minutes=30.0),
-            another("drop", "plug of the second stage", 0.4, (Draw("drop_ohm", 20.0, 2000.0),),
-                    _PLUG, frozenset({"volts"}), 30.0),
+            _PLUG.mode("open", "rectifier in the plug of the second stage open", 8.0),
+            _PLUG.another("drop", 0.4, Draw("drop_ohm", 20.0, 2000.0),
+                          noun="plug of the second stage"),
         ),
     )  # fmt: skip
 

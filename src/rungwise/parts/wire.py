@@ -18,7 +18,7 @@ from rungwise.parts.kind import POWER_JOINT_OHM, Draw, Mode, Parameter, PartKind
 from rungwise.parts.pictures import Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import WIRING, Facet, Label, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import LeaveOff, Plain, Words, told
 
 COPPER_OHM_MM2_PER_M = 1.0 / 58.0
@@ -59,9 +59,13 @@ def _joint(name: str, what: str) -> Parameter:
     )
 
 
-_REMAKE = ("remake", "remake the joints at both its ends, or replace the wire")
-_READ = frozenset({"ohms", "drop", "volts", "amps", "look:joints"})
-_REMAKE_MINUTES = 25.0
+_REMAKE = Repair(
+    "remake",
+    "remake the joints at both its ends, or replace the wire",
+    25.0,
+    frozenset({"ohms", "drop", "volts", "amps", "look:joints"}),
+)
+_BETWEEN = frozenset({"ohms", "megohms"})
 _LEAKS = (
     "take both conductors off at both ends and read ohms between them; a pinched or wet cable leaks"
 )
@@ -140,27 +144,21 @@ WIRE = PartKind(
         Branch("rub", "end", EARTH, value("rub_ohm"), closed=value("rubbed")),
     ),
     modes=(
-        Mode(
+        _REMAKE.mode(
             "open",
             "open, at a connection or broken",
             25.0,
-            (Draw("path_open", 1, 1),),
-            *_REMAKE,
+            Draw("path_open", 1, 1),
             behind="a loose quick-connect or screw that heated until it burnt away",
             signs={"browned": 0.5},
-            shown_by=_READ,
-            wrong_minutes=_REMAKE_MINUTES,
         ),
-        Mode(
+        _REMAKE.mode(
             HIGH_RESISTANCE,
             "high-resistance connection",
             60.0,
-            (Draw("fault_ohm", *POWER_JOINT_OHM),),
-            *_REMAKE,
+            Draw("fault_ohm", *POWER_JOINT_OHM),
             behind="a loose quick-connect or screw that heats",
             signs={"browned": 0.7},
-            shown_by=_READ,
-            wrong_minutes=_REMAKE_MINUTES,
         ),
         Mode(
             RUBBED,
@@ -173,24 +171,8 @@ WIRE = PartKind(
             shown_by=frozenset({"ohms", "megohms", "look:rubbed"}),
             wrong_minutes=40.0,
         ),
-        another(
-            "power",
-            "wire or its joints",
-            0.2,
-            (Draw("fault_ohm", 20.0, 2e3),),
-            _REMAKE,
-            _READ,
-            _REMAKE_MINUTES,
-        ),
-        another(
-            "control",
-            "wire or its joints",
-            0.2,
-            (Draw("fault_ohm", 60.0, 5e4),),
-            _REMAKE,
-            _READ,
-            _REMAKE_MINUTES,
-        ),
+        _REMAKE.another("power", 0.2, Draw("fault_ohm", 20.0, 2e3), noun="wire or its joints"),
+        _REMAKE.another("control", 0.2, Draw("fault_ohm", 60.0, 5e4), noun="wire or its joints"),
     ),
 )
 
@@ -234,21 +216,14 @@ PAIR = PartKind(
         Branch("short", "end1", "end2", value("short_ohm"), closed=value("shorted")),
     ),
     modes=(
-        Mode(
-            "shorted",
-            "shorted together",
-            15.0,
-            (Draw("shorted", 1, 1), Draw("short_ohm", 0.03, 1.0)),
+        Repair(
             "separate",
             "take both conductors off at both ends and read ohms between them; find where the "
-            "cable is cut or pinched and repair it",
-            shown_by=frozenset({"ohms", "megohms"}),
-            wrong_minutes=90.0,
-        ),
-        another(
-            "leak", "cable", 1.5, (Draw("shorted", 1, 1), Draw("short_ohm", 1.0, 100.0)),
-            ("separate", _LEAKS),
-            frozenset({"ohms", "megohms"}), 90.0,
+            "cable is cut or pinched and repair it", 90.0, _BETWEEN,
+        ).mode("shorted", "shorted together", 15.0,
+               Draw("shorted", 1, 1), Draw("short_ohm", 0.03, 1.0)),
+        Repair("separate", _LEAKS, 90.0, _BETWEEN).another(
+            "leak", 1.5, Draw("shorted", 1, 1), Draw("short_ohm", 1.0, 100.0), noun="cable"
         ),
     ),
 )  # fmt: skip

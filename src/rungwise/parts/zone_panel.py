@@ -18,24 +18,23 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_input, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, board_input, handle
 from rungwise.parts.pictures import TWO_TABS, Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.slow_actuator import SlowActuatorRule
 from rungwise.parts.trade import CONTROLS, Facet, Label, Ratings, Wear
-from rungwise.parts.ways import another
+from rungwise.parts.ways import Repair
 from rungwise.parts.words import FAILED, SOMETHING, Words, told
 
 _ZONE = ("24V", "24C", "ZR", "ZY", "ZG", "DO", "DC")
 _EQUIPMENT = ("Req", "Yeq", "Geq")
-_READ = frozenset({"volts", "drop", "ohms"})
 _MINUTES = 180.0
-_REPLACE = (
+_REPLACE = Repair(
     "replace",
-    (
-        "with a zone that calls, join Req to Yeq for a moment: if the unit runs, the panel is at "
-        "fault; replace it"
-    ),
+    "with a zone that calls, join Req to Yeq for a moment: if the unit runs, the panel is at "
+    "fault; replace it",
+    _MINUTES,
+    frozenset({"volts", "drop", "ohms"}),
 )
 _SEES = fixed(15.0)
 _ALIVE = negate(value("dead"))
@@ -129,22 +128,20 @@ def _panel() -> PartKind:
                              off_s=value("blower_off_s")),
         ),
         modes=(
-            Mode("dead", "{noun} asks for nothing", 6.0, (Draw("dead", 1, 1),), *_REPLACE,
-                 behind="a surge, low volts or water", shown_by=_READ, wrong_minutes=_MINUTES),
-            Mode("y_open", "output of the {noun} to Y does not carry", 8.0,
-                 (Draw("y_open", 1, 1),), *_REPLACE, shown_by=_READ, wrong_minutes=_MINUTES),
-            another("contact", "{noun}", 0.5, (Draw("contact_ohm", 2.0, 5e3),), _REPLACE,
-                    _READ, _MINUTES),
+            _REPLACE.mode("dead", "{noun} asks for nothing", 6.0,
+                          behind="a surge, low volts or water"),
+            _REPLACE.mode("y_open", "output of the {noun} to Y does not carry", 8.0),
+            _REPLACE.another("contact", 0.5, Draw("contact_ohm", 2.0, 5e3)),
         ),
     )  # fmt: skip
 
 
-_DAMPER = (
+_DAMPER = Repair(
     "replace",
-    (
-        "lift its two wires: the panel comes back where its motor is shorted; replace the damper's "
-        "motor"
-    ),
+    "lift its two wires: the panel comes back where its motor is shorted; replace the damper's "
+    "motor",
+    _MINUTES,
+    frozenset({"ohms"}),
 )
 
 
@@ -179,13 +176,9 @@ def _damper() -> PartKind:
         ),
         lacks=LOADS | SWITCHING | JOINTS | {MixedUp, Ratings},
         modes=(
-            Mode("open", "motor of the {noun} open", 6.0, (Draw("open", 1, 1),), *_DAMPER,
-                 shown_by=frozenset({"ohms"}), wrong_minutes=_MINUTES),
-            Mode("shorted", "motor of the {noun} shorted", 20.0, (Draw("shorted", 1, 1),),
-                 *_DAMPER, shown_by=frozenset({"ohms"}), opens_ahead=(0.8, "1"),
-                 wrong_minutes=_MINUTES),
-            another("motor", "{noun}", 0.6, (Draw("motor_ohm", 10.0, 30.0),), _DAMPER,
-                    frozenset({"ohms"}), _MINUTES),
+            _DAMPER.mode("open", "motor of the {noun} open", 6.0),
+            _DAMPER.mode("shorted", "motor of the {noun} shorted", 20.0, opens_ahead=(0.8, "1")),
+            _DAMPER.another("motor", 0.6, Draw("motor_ohm", 10.0, 30.0)),
         ),
     )  # fmt: skip
 
