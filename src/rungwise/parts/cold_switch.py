@@ -23,7 +23,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import Piece, Symbol, in_line, series_switch
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTACT_A, SWITCHES, Against, Label, Rating, Ratings, Wear
@@ -72,7 +72,7 @@ def _switch(sort: _Sort) -> PartKind:
         terminals=("1", "2"),
         parameters=(
             Parameter("close_below_c", "°C", sort.close_below_c, -30, 30, sort.what),
-            Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "closed contact", 0.6, learned=False),
+            closed_contact(0.05, 1e-3, 1.0, 0.6),
             Parameter("day_share", "", 1.0, 0.8, 1.2, "where it closes on the day, over the told",
                       DAY_SPREAD, learned=False, hidden=True),
             handle("held_open", "never closes"),

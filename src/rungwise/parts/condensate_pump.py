@@ -32,7 +32,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.rule import LOST_SHARE, Going, Rule, Seen, Wish
 from rungwise.parts.seen import Look, Looks, Probes, Stands
@@ -114,8 +114,7 @@ KINDS = (
                       tolerance=0.3, untold=0.6, learned=False),
             Parameter("rises_s", "s", 1200.0, 60.0, 7200.0,
                       "time in which its tank overfills on a damp day", learned=False),
-            Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "its switch, closed",
-                      tolerance=0.3, untold=0.8, learned=False),
+            closed_contact(0.05, 1e-3, 1.0, 0.3, untold=0.8, what="its switch, closed"),
             handle("dead", "does not pump"),
             handle("slimed", "pumps, and no water leaves"),
             handle("found_over", "water up to its switch"),

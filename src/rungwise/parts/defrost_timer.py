@@ -22,7 +22,7 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.heat_facets import Defrosts
-from rungwise.parts.kind import ICES, Draw, Parameter, PartKind, State, handle
+from rungwise.parts.kind import ICES, Draw, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
@@ -65,8 +65,7 @@ KINDS = (
                       tolerance=0.3, untold=0.5, learned=False),
             Parameter("release_ohm", "Ω", 7000.0, 200.0, 1e5, "what its release draws",
                       tolerance=0.3, untold=0.5, learned=False),
-            Parameter("contact_ohm", "Ω", 0.01, 1e-4, 0.5, "closed contact", tolerance=0.5,
-                      untold=0.9, learned=False),
+            closed_contact(0.01, 1e-4, 0.5, 0.5, untold=0.9),
             Parameter("interval_s", "s", 21600.0, 3600.0, 86400.0,
                       "time from defrost to defrost, by its pins"),
             Parameter("ends_s", "s", 1800.0, 300.0, 7200.0, "longest defrost, its backup time"),

@@ -14,7 +14,7 @@ from rungwise.parts.facets import (
     Timer,
     families,
 )
-from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.rule import DelayRule
 from rungwise.parts.seen import Looks, Probes
@@ -48,17 +48,7 @@ KINDS = (
                 untold=0.8,
                 learned=False,
             ),
-            Parameter(
-                "contact_ohm",
-                "Ω",
-                0.05,
-                1e-3,
-                1.0,
-                "closed contact",
-                tolerance=0.3,
-                untold=0.8,
-                learned=False,
-            ),
+            closed_contact(0.05, 1e-3, 1.0, 0.3, untold=0.8),
             handle("dead", "never passes Y on"),
         ),
         elements=(

@@ -30,7 +30,16 @@ from rungwise.parts.facets import (
     Timer,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_input, handle
+from rungwise.parts.kind import (
+    Draw,
+    Mode,
+    Parameter,
+    PartKind,
+    State,
+    board_input,
+    closed_contact,
+    handle,
+)
 from rungwise.parts.off_delay import CallSeenRule, OffDelayRule, TriesRule
 from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
@@ -84,8 +93,7 @@ KINDS = (
             Parameter("supply_ohm", "Ω", 600.0, 50.0, 1e5, "what its electronics draw",
                       tolerance=0.1, untold=0.8, learned=False),
             board_input("what its inputs draw"),
-            Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "its relay's closed contact",
-                      tolerance=0.3, untold=0.8, learned=False),
+            closed_contact(0.05, 1e-3, 1.0, 0.3, untold=0.8, what="its relay's closed contact"),
             handle("dead", "never passes a call on"),
             handle("stuck", "its relay never opens"),
             handle("held_locked", "locked by trips of an earlier call"),

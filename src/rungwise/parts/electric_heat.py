@@ -21,7 +21,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import ICES, Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import ICES, Draw, Mode, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import LOAD_RANK, SWITCHING_RANK, TWO_TABS, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule, Rule
 from rungwise.parts.seen import Looks, Probes
@@ -158,8 +158,7 @@ def _switch(sort: _Switch) -> PartKind:
             Parameter("coil_volt", "V", 24.0, 5.0, 277.0, "rated coil volts"),
             Parameter("coil_ohm", "Ω", sort.coil_ohm[0], 5.0, 5000.0, "coil resistance",
                       tolerance=0.15, untold=0.9, spread_source=sort.coil_ohm[1]),
-            Parameter("contact_ohm", "Ω", 0.004, 1e-4, 0.1, "closed contact", tolerance=0.5,
-                      untold=0.9, learned=False),
+            closed_contact(0.004, 1e-4, 0.1, 0.5, untold=0.9),
             *sort.timing,
             handle("coil_open", "coil open"),
             handle("contact_open", "contacts never close"),

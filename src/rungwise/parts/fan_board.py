@@ -18,7 +18,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import SWITCHING_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.slow_actuator import SlowActuatorRule
@@ -49,8 +49,7 @@ KINDS = (
             Parameter("coil_volt", "V", 24.0, 12.0, 30.0, "volts of its input"),
             Parameter("coil_ohm", "Ω", 220.0, 30.0, 5000.0, "what its input draws", tolerance=0.2,
                       untold=0.9, learned=False),
-            Parameter("contact_ohm", "Ω", 0.01, 1e-4, 0.1, "closed contact", tolerance=0.5,
-                      untold=0.9, learned=False),
+            closed_contact(0.01, 1e-4, 0.1, 0.5, untold=0.9),
             Parameter("on_s", "s", 3.0, 0.0, 30.0, "from G to the blower", tolerance=0.5,
                       untold=0.9, learned=False, source="0 to 7 s by make"),
             Parameter("off_s", "s", 65.0, 0.0, 300.0, "from G gone to the blower off",

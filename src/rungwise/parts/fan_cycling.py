@@ -21,7 +21,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import in_line, series_switch
 from rungwise.parts.rule import Going, Rule, Seen, Step, Wish
 from rungwise.parts.seen import Looks, Probes
@@ -90,8 +90,7 @@ KINDS = (
                       tolerance=0.04, learned=False),
             Parameter("opens_psi", "psi", 250.0, 30, 600, "head pressure at which it opens",
                       tolerance=0.04, learned=False, moves_with="closes_psi"),
-            Parameter("contact_ohm", "Ω", 0.03, 1e-3, 1.0, "closed contact", tolerance=0.6,
-                      untold=1.0, learned=False),
+            closed_contact(0.03, 1e-3, 1.0, 0.6, untold=1.0),
             handle("held_open", "never closes"),
             handle("stuck", "never opens"),
         ),

@@ -22,7 +22,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.furnace_rules import FlameRule
 from rungwise.parts.heat_facets import Burner
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import LOAD_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Look, Looks, Probes
 from rungwise.parts.slow_actuator import SlowActuatorRule
@@ -96,8 +96,7 @@ def _inducer() -> PartKind:
             Parameter("rated_volt", "V", 120.0, 100.0, 250.0, "rated volts"),
             Parameter("rated_a", "A", 1.0, 0.2, 5.0, "amps while it runs", tolerance=0.2,
                       untold=0.5, learned=False),
-            Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "its draft switch, closed",
-                      tolerance=0.3, untold=0.8, learned=False),
+            closed_contact(0.05, 1e-3, 1.0, 0.3, untold=0.8, what="its draft switch, closed"),
             Parameter("draws_s", "s", 5.0, 0.5, 30.0, "from its start to the draft",
                       learned=False),
             handle("dead", "does not turn: winding open"),

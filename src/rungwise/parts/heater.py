@@ -26,7 +26,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import LOAD_RANK, TWO_TABS, Piece, Symbol, in_line, series_switch
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTACT_A, HEATERS, Against, Label, Rating, Ratings, Wear
@@ -127,7 +127,7 @@ KINDS = (
         terminals=("1", "2"),
         parameters=(
             Parameter("close_below_c", "°C", 15.0, -20, 50, "closes below this ambient", 0.0),
-            Parameter("contact_ohm", "Ω", 0.03, 1e-3, 1.0, "closed contact", 0.6, learned=False),
+            closed_contact(0.03, 1e-3, 1.0, 0.6),
             handle("held_open", "never closes"),
         ),
         elements=contact(

@@ -65,6 +65,21 @@ def handle(name: str, what: str, default: float = 0.0) -> Parameter:
     return Parameter(name, "", default, 0.0, 1.0, what, source="fault handle", hidden=True)
 
 
+def closed_contact(
+    ohm: float,
+    low: float,
+    high: float,
+    tolerance: float,
+    *,
+    untold: float = 0.0,
+    what: str = "closed contact",
+) -> Parameter:
+    """Ohms of a control contact that is closed; no call learns how clean the good ones are."""
+    return Parameter(
+        "contact_ohm", "Ω", ohm, low, high, what, tolerance, untold=untold, learned=False
+    )
+
+
 def board_input(what: str, name: str = "input_ohm") -> Parameter:
     """What a 24 V input of electronics draws: of one make hardly anything, of another a relay's."""
     return Parameter(

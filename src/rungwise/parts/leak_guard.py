@@ -34,7 +34,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import TWO_TABS, Piece, Stand, Symbol
 from rungwise.parts.rule import BoolArray, DelayRule, Going, Rule, Seen, Step, Wish
 from rungwise.parts.seen import Look, Looks, Probes
@@ -148,8 +148,7 @@ def _board() -> PartKind:
         parameters=(
             Parameter("supply_ohm", "Ω", 180.0, 50.0, 1e5, "what its electronics draw", 0.2,
                       untold=0.8, learned=False),
-            Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "closed contact", 0.3, untold=0.8,
-                      learned=False),
+            closed_contact(0.05, 1e-3, 1.0, 0.3, untold=0.8),
             Parameter("act_s", "s", 15.0, 0.0, 60.0, "from a sensor gone to its alarm", 0.2,
                       learned=False, source="15 s, seen on a maker's sheet"),
             Parameter("hold_s", "s", 300.0, 60.0, 900.0, "from no alarm to a unit that may run",

@@ -18,7 +18,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Mode, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import in_line, series_switch
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, LabelFigure, Rating, Ratings, Wear
@@ -39,8 +39,7 @@ KINDS = (
         noun="thermostat",
         terminals=("1", "2"),
         parameters=(
-            Parameter("contact_ohm", "Ω", 0.02, 1e-3, 1.0, "closed contact",
-                      tolerance=0.5, untold=0.9, learned=False),
+            closed_contact(0.02, 1e-3, 1.0, 0.5, untold=0.9),
             handle("held_open", "never calls"),
             handle("stuck", "always calls"),
         ),

@@ -20,7 +20,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import SWITCHING_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.seen import Looks, Probes
@@ -48,8 +48,7 @@ KINDS = (
                       spread_source="250 to 1000 Ω, an impedance relay; rule of thumb"),
             Parameter("coil_henry", "H", 0.7, 0.0, 20.0, "coil inductance", 0.1, untold=0.6,
                       moves_with="coil_ohm"),
-            Parameter("contact_ohm", "Ω", 0.01, 1e-4, 0.1, "closed contact", 0.5, untold=0.9,
-                      learned=False),
+            closed_contact(0.01, 1e-4, 0.1, 0.5, untold=0.9),
             handle("coil_open", "coil open"),
             handle("contact_open", "contact does not carry"),
             handle("welded", "contact never opens"),

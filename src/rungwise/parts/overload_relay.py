@@ -29,7 +29,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import SWITCHING_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import FuseRule
 from rungwise.parts.seen import Looks, Probes, Stands
@@ -87,8 +87,7 @@ KINDS = (
                       learned=False),
             *(Parameter(f"more{n}_ohm", "Ω", 0.0, 0.0, 1e6, f"heater {n}: more than a good one",
                         hidden=True) for n in (1, 2, 3)),
-            Parameter("contact_ohm", "Ω", 0.02, 1e-4, 0.2, "closed contact", 0.5, untold=0.9,
-                      learned=False),
+            closed_contact(0.02, 1e-4, 0.2, 0.5, untold=0.9),
             handle("held_tripped", "found tripped"),
             handle("contact_open", "contact does not close"),
             handle("welded", "contact never opens"),

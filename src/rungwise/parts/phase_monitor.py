@@ -33,7 +33,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.phase_rule import PhaseRule
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
@@ -94,8 +94,7 @@ KINDS = (
             Parameter("delay_s", "s", 5.0, 0.2, 600, "seconds of good legs before it closes (dial)",
                       0.2, learned=False),
             Parameter("set_hz", "", 60.0, 50, 60, "frequency that it is made for in hertz"),
-            Parameter("contact_ohm", "Ω", 0.02, 1e-4, 0.2, "closed contact", 0.5, untold=0.9,
-                      learned=False),
+            closed_contact(0.02, 1e-4, 0.2, 0.5, untold=0.9),
             *(Parameter(f"star{leg}_ohm", "Ω", STAR_OHM, 1e4, 1e7, f"leg L{leg} to its star",
                         1.4, learned=False, hidden=True) for leg in (1, 2, 3)),
             handle("dead", "relay inside does not close"),

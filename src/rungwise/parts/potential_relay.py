@@ -14,7 +14,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import START_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.seen import Looks, Probes
@@ -82,17 +82,7 @@ KINDS = (
                 untold=0.7,
                 moves_with="coil_ohm",
             ),
-            Parameter(
-                "contact_ohm",
-                "Ω",
-                0.02,
-                1e-3,
-                0.2,
-                "closed contact",
-                tolerance=0.3,
-                untold=0.8,
-                learned=False,
-            ),
+            closed_contact(0.02, 1e-3, 0.2, 0.3, untold=0.8),
             handle("stuck", "contact never opens"),
             handle("never_in", "contact never closes"),
         ),

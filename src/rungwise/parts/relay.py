@@ -17,7 +17,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import SWITCHING_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import CoilRule
 from rungwise.parts.seen import Looks, Probes
@@ -66,17 +66,7 @@ _COIL_PARAMETERS = (
         untold=0.7,
         moves_with="coil_ohm",
     ),
-    Parameter(
-        "contact_ohm",
-        "Ω",
-        0.01,
-        1e-4,
-        0.1,
-        "closed contact",
-        tolerance=0.5,
-        untold=0.9,
-        learned=False,
-    ),
+    closed_contact(0.01, 1e-4, 0.1, 0.5, untold=0.9),
 )
 
 _IN = either(value("welded"), value("pulled"))

@@ -25,7 +25,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import ICES, Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import ICES, Draw, Mode, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import CONTROL_RANK, MIDDLE_RANK, Sign, in_line, series_switch
 from rungwise.parts.pressure_rule import PressureRule
 from rungwise.parts.rule import Going, Rule, Seen, Wish
@@ -171,10 +171,7 @@ def _switch(sort: _Sort) -> PartKind:
         noun="switch",
         terminals=("1", "2"),
         parameters=(
-            Parameter(
-                "contact_ohm", "Ω", 0.03, 1e-3, 1.0, "closed contact, its leads included",
-                1.2, learned=False,
-            ),
+            closed_contact(0.03, 1e-3, 1.0, 1.2, what="closed contact, its leads included"),
             *(() if sort.pressure is None else sort.pressure.parameters()),
             *((_LEAST_AIR,) if sort.by_air else ()),
             handle("held_open", "open"),

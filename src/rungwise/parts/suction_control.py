@@ -25,7 +25,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import in_line, series_switch
 from rungwise.parts.pressure_rule import PressureRule
 from rungwise.parts.rule import Going, Rule, Seen, Step, Wish
@@ -112,8 +112,8 @@ KINDS = (
                       tolerance=0.1, untold=0.2, learned=False),
             Parameter("opens_psi", "psi", 24.0, 0.5, 200.0, "suction pressure of its cut-out",
                       tolerance=0.1, untold=0.2, learned=False, moves_with="closes_psi"),
-            Parameter("contact_ohm", "Ω", 0.03, 1e-3, 1.0, "closed contact, its leads included",
-                      tolerance=0.6, untold=1.0, learned=False),
+            closed_contact(0.03, 1e-3, 1.0, 0.6, untold=1.0,
+                           what="closed contact, its leads included"),
             handle("held_open", "never closes"),
             handle("pressed_open", "found opened by its pressure"),
             handle("stuck", "never opens"),

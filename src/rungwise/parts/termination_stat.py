@@ -20,7 +20,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import Going, Rule, Seen, Wish
 from rungwise.parts.seen import Look, Looks, Probes
@@ -79,8 +79,8 @@ KINDS = (
         noun="coil thermostat",
         terminals=("com", "term", "fan"),
         parameters=(
-            Parameter("contact_ohm", "Ω", 0.03, 1e-3, 1.0, "closed contact, its leads included",
-                      tolerance=0.6, untold=1.0, learned=False),
+            closed_contact(0.03, 1e-3, 1.0, 0.6, untold=1.0,
+                           what="closed contact, its leads included"),
             handle("term_open", "never ends a defrost"),
             handle("fan_open", "never lets the fans run"),
         ),

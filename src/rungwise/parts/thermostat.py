@@ -15,7 +15,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, LabelFigure, Rating, Ratings, Wear
@@ -38,17 +38,7 @@ KINDS = (
         title="thermostat",
         terminals=("R", "Y", "G"),
         parameters=(
-            Parameter(
-                "contact_ohm",
-                "Ω",
-                0.05,
-                1e-3,
-                1.0,
-                "closed contact",
-                tolerance=0.3,
-                untold=0.9,
-                learned=False,
-            ),
+            closed_contact(0.05, 1e-3, 1.0, 0.3, untold=0.9),
             Parameter("y_ohm", "Ω", 0.0, 0.0, 1e6, "bad contact from R to Y", hidden=True),
             handle("y_held_open", "never calls for cooling"),
             handle("y_stuck", "always calls for cooling"),

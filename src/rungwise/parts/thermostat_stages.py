@@ -33,7 +33,7 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, closed_contact, handle
 from rungwise.parts.pictures import Piece, Sign, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, LabelFigure, Rating, Ratings, Wear
@@ -127,8 +127,7 @@ def _elements(sort: _Asks) -> Iterator[Element]:
 
 
 def _parameters(sort: _Asks) -> Iterator[Parameter]:
-    yield Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "closed contact", tolerance=0.3,
-                    untold=0.9, learned=False)  # fmt: skip
+    yield closed_contact(0.05, 1e-3, 1.0, 0.3, untold=0.9)  # fmt: skip
     yield Parameter("electronics_ohm", "Ω", 290.0, 50.0, 1e5, "what its electronics draw",
                     tolerance=0.3, untold=0.8, learned=False)  # fmt: skip
     yield Parameter("y_ohm", "Ω", 0.0, 0.0, 1e6, "bad contact from R to Y", hidden=True)

@@ -18,7 +18,15 @@ from rungwise.parts.facets import (
     Terminals,
     families,
 )
-from rungwise.parts.kind import Draw, Parameter, PartKind, State, board_input, handle
+from rungwise.parts.kind import (
+    Draw,
+    Parameter,
+    PartKind,
+    State,
+    board_input,
+    closed_contact,
+    handle,
+)
 from rungwise.parts.pictures import TWO_TABS, Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.slow_actuator import SlowActuatorRule
@@ -93,8 +101,7 @@ def _panel() -> PartKind:
             Parameter("supply_ohm", "Ω", 150.0, 30.0, 1e5, "what its electronics draw", 0.2,
                       untold=0.8, learned=False),
             board_input("what its inputs draw"),
-            Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "closed contact", 0.3, untold=0.8,
-                      learned=False),
+            closed_contact(0.05, 1e-3, 1.0, 0.3, untold=0.8),
             Parameter("drive_s", "s", 60.0, 5.0, 180.0, "time that a damper drives first", 0.3,
                       learned=False, source="30 to 90 s by make"),
             Parameter("blower_off_s", "s", 120.0, 0.0, 300.0, "blower after the last call", 0.3,
