@@ -14,9 +14,9 @@ from rungwise.circuit.netlist import Plan
 from rungwise.circuit.operating_point import solve
 from rungwise.parts import KINDS
 from rungwise.parts.rule import Rule
+from rungwise.rewiring.comparison import limit_amp
 from rungwise.rewiring.consequence import RANKS, consequences
 from rungwise.rewiring.observed import prospective_values
-from rungwise.rewiring.wire_limit import limit_amp
 from rungwise.rewiring.wirings import rewired
 
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from rungwise.diagnosis.call_file import (
         Call,
         Outcome,
+        OwnWeights,
         call_from,
         call_schema,
         read_call,
@@ -54,7 +55,6 @@ if TYPE_CHECKING:
     from rungwise.diagnosis.fault_table import CheckCard, FaultTable, Grouping, SuspectCard
     from rungwise.diagnosis.look_card import DEAD, IN_DEFROST, LOOKING, ON_CALL, ON_HEAT
     from rungwise.diagnosis.mark_looks import WhichWire
-    from rungwise.diagnosis.own_weights import OwnWeights
     from rungwise.diagnosis.policies import half_splitting, most_likely_first
     from rungwise.diagnosis.prices import PriceList
     from rungwise.diagnosis.proof_row import (

@@ -12,7 +12,6 @@ from rungwise.diagnosis.by_hand import PAPER_KEYS, ByHand
 from rungwise.diagnosis.check_ids import full_id, short_id
 from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.own_weights import OwnWeights
 from rungwise.diagnosis.proof_row import ProofRow
 from rungwise.errors import (
     BadCallFile,
@@ -42,6 +41,22 @@ from rungwise.files import (
 from rungwise.quantity import in_range, parse_reading, range_text
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement, read_unit
 from rungwise.wording import mark, say
+
+
+@dataclass(frozen=True, slots=True)
+class OwnWeights:
+    """Weights by suspect id in place of the start weights; those not named keep theirs.
+
+    calls: from how many closed calls. age_y: the unit's age that they are for, None for any.
+    ratios: what a chip of a complaint says of a group of suspects, by the ids of both, as the
+    closed calls have taught it; empty where none of them tells a complaint.
+    """
+
+    calls: int
+    age_y: float | None
+    by_suspect: tuple[tuple[str, float], ...]
+    ratios: tuple[tuple[tuple[str, str], float], ...] = ()
+
 
 """A symptom may be named without this: `compressor` is the check `look-compressor`."""
 

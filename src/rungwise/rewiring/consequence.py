@@ -9,8 +9,7 @@ import numpy as np
 
 from rungwise.circuit import Hurt, Situation
 from rungwise.parts import Does, Overcurrent
-from rungwise.rewiring.comparison import Comparison
-from rungwise.rewiring.deviation import Deviation
+from rungwise.rewiring.comparison import Comparison, Deviation
 from rungwise.rewiring.observed import Surge
 from rungwise.unit import Unit
 from rungwise.wording import mark, say

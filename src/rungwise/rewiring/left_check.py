@@ -13,11 +13,10 @@ from itertools import combinations
 from typing import Literal
 
 from rungwise.parts import Poles, end_mark, split_end, terminal_of
-from rungwise.rewiring.comparison import Comparison
+from rungwise.rewiring.comparison import Comparison, limit_amp
 from rungwise.rewiring.consequence import WIRE, Consequence, consequences
 from rungwise.rewiring.shape import END_FOR_END, Shape, why_alike
 from rungwise.rewiring.wire_group import WireGroup, joined, wire_groups
-from rungwise.rewiring.wire_limit import limit_amp
 from rungwise.rewiring.wirings import Ends, Wiring, rewired
 from rungwise.rewiring.yardstick import Yardstick
 from rungwise.unit import Unit, Wire

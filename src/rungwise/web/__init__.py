@@ -9,8 +9,8 @@ from rungwise.door import door
 if TYPE_CHECKING:
     from rungwise.web.app import create_app
     from rungwise.web.authority import Authority
+    from rungwise.web.middleware import ReportDoor
     from rungwise.web.pages.paper.papers import paper_of
-    from rungwise.web.report_door import ReportDoor
     from rungwise.web.secure import Door, Secure
 else:
     __getattr__ = door(__name__)

@@ -13,6 +13,7 @@ from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from rungwise.web.languages import system_of
+from rungwise.web.pages.share.view import SHARED
 from rungwise.wording import Hours, hours_of_day, language_for, measuring, speaking
 
 MOST_BYTES = 16_000_000
@@ -185,3 +186,24 @@ def _receipted(start: Message, entry: str, *, kept: bool) -> bytes:
     del headers["location"]
     headers["content-type"], headers["content-length"] = "application/json", str(len(body))
     return body
+
+
+OPEN = (SHARED, "/static/")
+
+
+class ReportDoor:
+    """Lets through whoever asks for a shared report; all other pages are not there.
+
+    inside: the app. It may stand where everybody can reach it, while the app itself does not.
+    """
+
+    def __init__(self, inside: ASGIApp) -> None:
+        self.inside = inside
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """One request."""
+        if scope["type"] != "http":
+            return
+        asks = scope["method"] in ("GET", "HEAD") and scope["path"].startswith(OPEN)
+        answer = self.inside if asks else PlainTextResponse("There is no such page.", 404)
+        await answer(scope, receive, send)

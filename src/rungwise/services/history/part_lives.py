@@ -27,7 +27,7 @@ from rungwise.services.history.part_readings import (
     taken_of,
     worn,
 )
-from rungwise.services.history.unit_age import StandingSince
+from rungwise.services.history.shop_calls import StandingSince
 from rungwise.unit import Part, Unit
 
 REPLACED = "replace"

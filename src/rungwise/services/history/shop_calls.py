@@ -16,6 +16,7 @@ from weakref import WeakKeyDictionary
 
 from sqlalchemy import Engine
 
+from rungwise import records
 from rungwise.errors import BadInput
 from rungwise.faults import fault_steps
 from rungwise.maintenance import ClosedCall, years
@@ -24,6 +25,7 @@ from rungwise.records import KnownCause, UnitOfWork
 from rungwise.services.input_files import unit_from_text
 from rungwise.services.runtime.result_cache import RESULTS
 from rungwise.unit import Unit
+from rungwise.unit import Unit as WholeUnit
 
 _MADE = re.compile(r"\b((?:19|20)\d\d)(?:-(0[1-9]|1[0-2]))?\b")
 
@@ -132,3 +134,29 @@ def _cause(kind: PartKind | None, known: KnownCause) -> tuple[str, str] | None:
     if not known.suspect and len(listed) == 1:
         told = listed[0]
     return (kind.name, told) if kind and told in modes else None
+
+
+_YEAR = re.compile(r"\s*\d{4}\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class StandingSince:
+    """The day, and what it was made of: "" where that day itself is known."""
+
+    day: dt.date
+    rough: str = ""
+
+
+def since(row: records.Unit, unit: WholeUnit, typed: str = "") -> StandingSince | None:
+    """The day on which a unit was installed, None where nothing tells it.
+
+    typed: what was entered as that day; a year alone stands for its middle. Where nobody entered
+    any, the year or the month in which the nameplate says that it was made.
+    """
+    if row.installed:
+        rough = f"installed in {typed.strip()}, no day is known" if _YEAR.fullmatch(typed) else ""
+        return StandingSince(row.installed, rough)
+    made = made_day(unit)
+    told = unit.nameplate.get("made", "")
+    rough = f"made {told} by its nameplate; nobody entered when it was installed"
+    return StandingSince(made, rough) if made else None

@@ -27,8 +27,7 @@ from rungwise.maintenance import (
 from rungwise.records import PastCall, UnitOfWork
 from rungwise.replacement import CANDIDATE_KINDS
 from rungwise.services.history.part_lives import lives_of
-from rungwise.services.history.shop_calls import closed_calls
-from rungwise.services.history.unit_age import StandingSince, since
+from rungwise.services.history.shop_calls import StandingSince, closed_calls, since
 from rungwise.services.input_files import unit_from_text
 from rungwise.unit import Unit as WholeUnit
 from rungwise.wording import mark, say
