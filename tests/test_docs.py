@@ -102,7 +102,7 @@ def test_a_page_that_a_tool_writes_is_as_it_writes_it_now(page: str, tool: str) 
 
 
 def test_every_code_file_that_a_page_names_is_there() -> None:
-    """A page may name a file by the end of its path; an example of a page to add is excused."""
+    """A page may name a file by the end of its path."""
     homes = ("src", "tools", "tests", "benchmarks")
     there = [path.as_posix() for home in homes for path in (ROOT / home).rglob("*.*")]
     named = {
@@ -113,4 +113,4 @@ def test_every_code_file_that_a_page_names_is_there() -> None:
     }
     assert len(named) > 50
     gone = {each for each in named if not any(path.endswith(f"/{each[1]}") for path in there)}
-    assert gone == {("app.md", "meter.css")}
+    assert gone == set()

@@ -11,6 +11,8 @@ The library, told with examples in `docs/library.md`:
 Importing the package loads nothing heavy; each of these is imported when it is first used.
 """
 
+from rungwise.version import __version__
+
 TYPE_CHECKING = False
 """True to a type checker alone; `typing` itself takes as long as all the rest of this file."""
 
@@ -28,7 +30,6 @@ if TYPE_CHECKING:
         solve,
     )
 
-__version__ = "0.1.0"
 
 __all__ = [
     "UnitModel",

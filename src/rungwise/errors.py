@@ -119,6 +119,11 @@ class BadInput(RungwiseError):
         key = None if self.key is None else f"key {self.key}"
         return ", ".join(part for part in (self.file, line, key) if part)
 
+    @property
+    def last_key(self) -> str:
+        """The last word of the key: the field of a form that asks for it; "" where none is told."""
+        return (self.key or "").rpartition(".")[2]
+
     def fields(self) -> dict[str, str | float | None]:
         """The fields by name, ready for JSON and for rebuilding the error."""
         return {

@@ -8,7 +8,6 @@ from typing import Annotated, TextIO
 
 import typer
 
-from rungwise import __version__
 from rungwise.cli import (
     archive,
     call,
@@ -31,6 +30,7 @@ from rungwise.cli import (
     work,
 )
 from rungwise.errors import BadInput, RungwiseError
+from rungwise.version import __version__
 
 BAD_INPUT = 2
 

@@ -37,12 +37,12 @@ from sqlalchemy import (
     update,
 )
 
-from rungwise import __version__
 from rungwise.errors import BadArchive, BadRecord
 from rungwise.records.migration import newest_form
 from rungwise.records.row_json import digest_of, packed, unpacked
 from rungwise.records.rows import Row
 from rungwise.records.store import Store
+from rungwise.version import __version__
 
 FORMAT = "rungwise records"
 VERSION = 1

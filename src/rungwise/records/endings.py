@@ -8,10 +8,10 @@ from typing import Any, NamedTuple, TypeVarTuple
 
 from sqlalchemy import Select, func, select
 
-from rungwise import __version__
 from rungwise.records.call_entries import CallEntries
 from rungwise.records.entries import EntryResult
 from rungwise.records.rows import Call, SignOff, Truth, Unit, Verdict, complaint_ids
+from rungwise.version import __version__
 
 Columns = TypeVarTuple("Columns")
 

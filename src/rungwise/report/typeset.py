@@ -18,9 +18,9 @@ from typing import Any, Final
 import typst
 from babel.dates import format_date
 
-from rungwise import __version__
 from rungwise.report.layout import Kind, Layout
 from rungwise.report.signs import printable_in
+from rungwise.version import __version__
 from rungwise.wording import Language, catalog_of, in_language, mark
 
 STANDARDS: list[typst.PDFStandard] = ["a-2a", "ua-1"]

@@ -12,7 +12,7 @@ from fastapi.responses import RedirectResponse
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.routing import BaseRoute
 
-from rungwise import __version__
+from rungwise.version import __version__
 from rungwise.web import errors, installed, secure, statics, submission
 from rungwise.web.deps import AppState
 from rungwise.web.middleware import Guard, Receipts, Speaks

@@ -16,10 +16,10 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from jinja2.filters import do_urlencode
 from markupsafe import Markup, escape
 
-from rungwise import __version__
 from rungwise.diagnosis import percent, sentence
 from rungwise.quantity import format_quantity
 from rungwise.services import minutes
+from rungwise.version import __version__
 from rungwise.web.filters import (
     amount,
     anchor,

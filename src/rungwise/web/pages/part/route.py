@@ -224,7 +224,7 @@ def one_of(job: Job, name: str, table: Mapping[str, Any]) -> tuple[FitLine | Non
     try:
         made: Candidate = candidate_in(dict(table), job.unit)
     except BadInput as error:
-        return None, reason_of(error), (error.key or "").rpartition(".")[2]
+        return None, reason_of(error), error.last_key
     found = fitted(job, (made,), mark_of(name, repr(sorted(table.items()))))
     return line_of_fit(next(iter(found.by_part.values()))[0]), "", ""
 

@@ -278,7 +278,7 @@ def _form(kind: str, typed: dict[str, str]) -> tuple[str, list[OwnField]]:
         try:
             made_of(kind, typed)
         except BadInput as error:
-            key = (error.key or "").rpartition(".")[2]
+            key = error.last_key
             known = {*CANDIDATE_KINDS[kind].parameters(), *CANDIDATE_KINDS[kind].texts}
             why = reason_of(error)
             wrong = {key: why} if key in known else {}
