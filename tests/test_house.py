@@ -39,6 +39,15 @@ def our_files(*patterns: str) -> tuple[Path, ...]:
     return tuple(path for path in found if path.is_file())
 
 
+def test_nothing_is_tracked_that_the_program_writes_beside_it() -> None:
+    """A table half written when its process was killed lay in the examples for a day."""
+    command = ["git", "-c", "safe.directory=*", "ls-files", "--cached", "--ignored"]
+    listed = subprocess.run(
+        [*command, "--exclude-standard"], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    assert listed.stdout.split() == []
+
+
 def name_of(path: Path) -> str:
     return path.relative_to(ROOT).as_posix()
 

@@ -128,6 +128,28 @@ def test_what_is_no_quantity_is_refused(text: str) -> None:
     refusal(text, "Ω")
 
 
+@pytest.mark.parametrize(
+    ("text", "unit"), [("27 VDC", "V"), ("24 V DC", "V"), ("24 dcv", "V"), ("2 ADC", "A")]
+)
+def test_direct_current_is_no_alternating_current(text: str, unit: str) -> None:
+    error = refusal(text, unit)
+    assert "direct current" in error.what
+    assert "AC" in str(error.next_step)
+
+
+@pytest.mark.parametrize("text", ["-563 VDC", "-563 V DC", "-563 DC", "-563 V", "-563"])
+def test_a_charge_may_be_told_as_direct_current(text: str) -> None:
+    assert parse_reading(text, "V", direct=True) == -563
+
+
+def test_more_than_a_megohmmeter_shows_is_taken_as_its_figure() -> None:
+    assert parse_reading("> 550 MΩ", "MΩ") == 550
+    assert parse_reading(">2 GΩ", "MΩ") == 2000
+    for text, unit in ((">240 V", "V"), (">15 Ω", "Ω"), ("> can't reach", "MΩ")):
+        with pytest.raises(BadQuantity):
+            parse_reading(text, unit)
+
+
 @pytest.mark.parametrize("number", [math.nan, True, False, 10**400, -math.inf])
 def test_numbers_that_are_no_quantity_are_refused(number: float) -> None:
     refusal(number, "Ω")

@@ -3,12 +3,13 @@
 Every command and page goes through here. A quantity is a float in the unit that its field is
 asked in ("µF", "Ω", "V" ...); the name of the field says which.
 
-Three traps that this file exists for:
+Four traps that this file exists for:
 
 * `45 F` where µF is asked is 45 000 000 µF, and `0.000045` is a farad figure typed into a µF
   field. Both are read as they stand, and `in_range` refuses them and asks "did you mean 45 µF?".
 * `mF` and `MF` on an old capacitor mean microfarad, in a textbook millifarad; `mohm` from a
   phone's keyboard is milliohm or megohm, a healthy winding or a dead short. They are refused.
+* `24 VDC` is no coil for AC. Volts and amps are AC, but where a charge is measured.
 * `1,200` is one and a fifth or twelve hundred, depending on who typed it. It is refused; `0,4`
   and `12,5` can only be a decimal comma and are read.
 """
@@ -27,11 +28,16 @@ _LONGEST_TEXT = 60
 _PREFIXES = {
     "p": 1e-12, "n": 1e-9, "µ": 1e-6, "m": 1e-3, "": 1.0, "k": 1e3, "M": 1e6, "G": 1e9,
 }  # fmt: skip
-_TWO_MEANINGS = {
+_DC = (
+    ("VDC", "Vdc", "vdc", "V DC", "V dc", "DCV", "dcv", "DC V", "DC", "dc", "ADC", "adc", "A DC"),
+    mark("is direct current, where AC is meant"), mark("measure on AC; a DC part is another part"),
+)  # fmt: skip
+_NO_UNITS = {
     "F": (
         ("mF", "MF", "mf", "Mf"), mark("can be micro- or millifarads"),
         mark("write µF, uF or MFD for microfarads"),
     ),
+    "V": _DC, "A": _DC,
     "Ω": (
         ("m", "mohm", "mohms", "MOHM", "MOHMS"), mark("can be milliohms or megohms"),
         mark("write mΩ or milliohm for the one, MΩ or megohm for the other"),
@@ -83,20 +89,19 @@ class _Spellings(NamedTuple):
 
 
 _FAHRENHEIT = _Scale(5 / 9, -160 / 9)
-# Foot, inch: exact by definition (international yard). Horsepower: 550 ft·lbf/s, from memory.
+# Foot, inch: exact by definition. Horsepower: 550 ft·lbf/s, from memory.
 _DIMENSIONS = (
     _Dimension(
         mark("a voltage"), mark("in volts (V)"), "V", "nµmkM", ("µ", "m", "", "k", "M"),
-        ("volt", "volts"), _same("vac vdc vrms"),
+        ("volt", "volts"), _same("vac vrms"),
     ),
     _Dimension(
         mark("a current"), mark("in amps (A)"), "A", "nµmk", ("µ", "m", "", "k"),
-        ("amp", "amps", "ampere", "amperes"), _same("aac adc arms"),
+        ("amp", "amps", "ampere", "amperes"), _same("aac arms"),
     ),
     _Dimension(
-        mark("a resistance"), mark("in ohms (Ω)"),
-        "Ω", "µmkMG", ("µ", "m", "", "k", "M", "G"), ("ohm", "ohms"),
-        _same("kilohm kilohms", 1e3) | _same("megohm megohms", 1e6),
+        mark("a resistance"), mark("in ohms (Ω)"), "Ω", "µmkMG", ("µ", "m", "", "k", "M", "G"),
+        ("ohm", "ohms"), _same("kilohm kilohms", 1e3) | _same("megohm megohms", 1e6),
     ),
     # No "m": see the head of this file. Nor is nF shown, which the trade does not use.
     _Dimension(
@@ -108,17 +113,14 @@ _DIMENSIONS = (
         ("henry", "henries", "henrys"),
     ),
     _Dimension(
-        mark("a power"), mark("in watts (W)"),
-        "W", "µmkM", ("µ", "m", "", "k", "M"), ("watt", "watts"),
-        _same("hp", 745.699872),
+        mark("a power"), mark("in watts (W)"), "W", "µmkM", ("µ", "m", "", "k", "M"),
+        ("watt", "watts"), _same("hp", 745.699872),
     ),
     _Dimension(
-        mark("an apparent power"), mark("in volt-amps (VA)"),
-        "VA", "mkM", ("m", "", "k", "M"),
+        mark("an apparent power"), mark("in volt-amps (VA)"), "VA", "mkM", ("m", "", "k", "M"),
     ),
     _Dimension(
-        mark("a frequency"), mark("in hertz (Hz)"),
-        "Hz", "mkM", ("m", "", "k", "M"), ("hertz",),
+        mark("a frequency"), mark("in hertz (Hz)"), "Hz", "mkM", ("m", "", "k", "M"), ("hertz",),
     ),
     _Dimension(
         mark("a time"), mark("in seconds (s)"), "s", "nµm", ("µ", "m", ""), ("second", "seconds"),
@@ -156,6 +158,8 @@ _EITHER_COMMA = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}")
 _TWO_RATINGS = re.compile(
     r"([0-9.,]+ ?[A-Za-zΩµ]*) ?[/\u2010-\u2014-] ?([0-9.,]+) ?([A-Za-zΩµ].*)?"
 )
+_DIRECT = re.compile(r"(.*?) ?dc(?: ?v| ?a)?", re.IGNORECASE)
+_AT_LEAST = re.compile(r"[>≥] ?(.+)")
 _FRACTION = re.compile(
     r"(?:([0-9]{1,3})[ -])?([0-9]{1,3})/([0-9]{1,3}) ?(hp|in|inch|inches)", re.IGNORECASE
 )
@@ -191,16 +195,22 @@ def parse(text: str | float, unit: str, *, what: str = "") -> float:
     return _plain(text, unit, what)
 
 
-def parse_reading(text: str | float, unit: str, *, what: str = "") -> float | None:
+def parse_reading(
+    text: str | float, unit: str, *, what: str = "", direct: bool = False
+) -> float | None:
     """A meter reading: as `parse`, and None for "can't reach" or "-", which is no reading.
 
-    "OL" is over range on microfarads too, where a meter shows it on a shorted section. Raises as
-    `parse`.
+    "OL" is over range on microfarads too, where a meter shows it on a shorted section; ">550 MΩ"
+    is 550 MΩ at least. direct: DC is measured, and "12 V DC" may say so. Raises as `parse`.
     """
-    if isinstance(text, str) and _tidy(text).casefold() in _NOT_TAKEN:
-        return None
-    if isinstance(text, str) and _over_range(text, unit):
-        return math.inf
+    if isinstance(text, str):
+        if _tidy(text).casefold() in _NOT_TAKEN:
+            return None
+        if _over_range(text, unit):
+            return math.inf
+        more = _DIRECT if direct else _AT_LEAST if unit == "MΩ" else None
+        found = more and more.fullmatch(_tidy(text))
+        text = found[1] if found else text
     return parse(text, unit, what=what)
 
 
@@ -318,19 +328,16 @@ def _over_range(text: str, unit: str) -> bool:
     """Whether a meter shows over range on microfarads; "open" says something else than OL there."""
     dimension = _known_unit(unit)[0].symbol
     found = _OVER.fullmatch(_tidy(text)) if dimension in _OVER_RANGE else None
-    return found is not None and (
-        not found[1] or _look_up(found[1], _spellings(dimension)) is not None
-    )
+    return found is not None and (not found[1] or bool(_look_up(found[1], _spellings(dimension))))
 
 
 def _plain(value: float, unit: str, what: str, *, typed: str | None = None) -> float:
     """A number as it stands; only a resistance may be infinite, and only when it was meant."""
-    dimension, _ = _known_unit(unit)
     try:
         number = math.nan if isinstance(value, bool) else float(value)
     except OverflowError:
         number = math.nan
-    meant = typed is None and number > 0 and dimension.symbol == "Ω"
+    meant = typed is None and number > 0 and _known_unit(unit)[0].symbol == "Ω"
     if math.isfinite(number) or (math.isinf(number) and meant):
         return number
     raise _refused(str(value) if typed is None else typed, unit, what, mark("is not a number here"))
@@ -343,7 +350,7 @@ def _convert(
     dimension, target = _known_unit(unit)
     spaced_m = suffix == "m" and not attached and dimension.symbol != "m"
     source = None if spaced_m else _look_up(suffix, _spellings(dimension.symbol))
-    spellings, why, next_step = _TWO_MEANINGS.get(dimension.symbol, ((), "", ""))
+    spellings, why, next_step = _NO_UNITS.get(dimension.symbol, ((), "", ""))
     if suffix in spellings and not spaced_m:
         raise _refused(text, unit, what, why, next_step)
     if source is None:
@@ -359,8 +366,7 @@ def _convert(
 
 def _open(text: str, suffix: str, unit: str, what: str) -> float:
     """Infinity for a meter that shows OL on its ohms range."""
-    ohms = _spellings("Ω")
-    if _known_unit(unit)[0].symbol == "Ω" and (not suffix or _look_up(suffix, ohms)):
+    if _known_unit(unit)[0].symbol == "Ω" and (not suffix or _look_up(suffix, _spellings("Ω"))):
         return math.inf
     raise _refused(
         text,
@@ -388,12 +394,11 @@ def _refused(
     dimension, _ = _known_unit(unit)
     typed = text if len(text) <= _LONGEST_TEXT else f"{text[:_LONGEST_TEXT]}…"
     manner = dimension.asked if unit in (dimension.symbol, "µF") else say("in {unit}", unit=unit)
-    subject = capital(what) if what else mark("A value")
     like = say('write it like 27 or "27 {unit}"', unit=unit) if unit else mark("write it like 27")
     return BadQuantity(
         what=say(
             "{subject} is asked {manner}, and '{typed}' {why}.",
-            subject=subject,
+            subject=capital(what) if what else mark("A value"),
             manner=manner,
             typed=typed,
             why=why,

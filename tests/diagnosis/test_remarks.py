@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
 
 from rungwise.circuit.meter import FINE_VOLTS, LOW_Z_VOLTS, VOLTS
 from rungwise.diagnosis.call_file import Outcome
-from rungwise.diagnosis.cross_checks import remarks
+from rungwise.diagnosis.cross_checks import crossed_windings, remarks, taken_again
 from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.reading_model import ReadingModel
 from rungwise.parts.element import EARTH
+from rungwise.unit import arrangement
+from tests.tables import solved
 
 Place = tuple[str, str]
 
@@ -104,3 +108,48 @@ def test_a_reworded_card_loses_no_danger() -> None:
     for at, each in enumerate(told):
         text = text.replace(each.card.where, f"probe {at}")
     assert remarks(reworded) == (replace(danger, text=text),)
+
+
+def ohms(red: str, black: str, value: float) -> Outcome:
+    name = f"ohms {red} {black}"
+    card = CheckCard(
+        name, name, unit="Ω", instrument="ohmmeter", where=f"{red} to {black}", quantity="ohms",
+        condition="dead, leads off", touches=("compressor",),
+        red=f"compressor.{red}", black=f"compressor.{black}",
+    )  # fmt: skip
+    return Outcome(card, value)
+
+
+@pytest.mark.parametrize(
+    ("c_r", "c_s", "r_s", "right"),
+    [
+        (0.7, 2.2, 2.9, True), (0.6, 2.0, 2.4, True), (math.inf, math.inf, 2.9, True),
+        (math.inf,) * 3 + (True,), (0.7, 2.2, 1.0, False), (0.7, 2.2, math.inf, False),
+    ],
+)  # fmt: skip
+def test_ohms_from_end_to_end_are_never_more_than_by_way_of_a_third(
+    c_r: float, c_s: float, r_s: float, right: bool
+) -> None:
+    told = remarks([ohms("C", "R", c_r), ohms("C", "S", c_s), ohms("R", "S", r_s)])
+    said = ["These three cannot all be right"]
+    assert [line.text.partition(":")[0] for line in told] == ([] if right else said)
+
+
+@pytest.mark.parametrize(("c_r", "c_s", "mixed"), [(2.2, 0.7, True), (0.7, 2.2, False)])
+def test_a_compressor_whose_run_winding_has_more_ohms_has_its_terminals_mixed_up(
+    c_r: float, c_s: float, mixed: bool
+) -> None:
+    unit = arrangement("one_pole_heater")
+    taken = [ohms("C", "R", c_r), ohms("C", "S", c_s)]
+    assert bool(list(crossed_windings(unit, taken))) is mixed
+    assert not list(crossed_windings(arrangement("rooftop_208"), taken))
+
+
+def test_of_a_check_taken_again_unlike_the_later_one_counts_and_that_is_told() -> None:
+    model = ReadingModel(solved(arrangement("one_pole_heater")))
+    card = model.table.checks[model.table.check_index("uf-capacitor-HERM-C")]
+    first, alike, other = (Outcome(card, value) for value in (45.0, 45.1, 31.0))
+    assert not list(taken_again([first, alike], model))
+    (told,) = taken_again([first, other], model)
+    assert "45 µF, and then 31 µF. The later one counts." in told.text
+    assert not list(taken_again([first, Outcome(card, None)], model))

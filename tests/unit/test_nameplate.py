@@ -61,3 +61,14 @@ def test_the_schema_takes_what_the_reader_takes() -> None:
     plate = {"arrangement": "one_pole_heater", "nameplate": {"volt": "208/230 V"}}
     assert held.is_valid(plate)
     assert not held.is_valid({**plate, "nameplate": {"rla_a": "16/18 A"}})
+
+
+@pytest.mark.parametrize(("volts", "served"), [(200, True), (265, True), (277, False)])
+def test_a_plate_whose_motor_the_supply_hardly_starts_is_refused(
+    volts: float, served: bool
+) -> None:
+    if served:
+        assert unit(str(volts)).part("compressor").values["rated_volt"] == volts
+        return
+    with pytest.raises(BadUnitFile, match="stalls on the other"):
+        unit(str(volts))

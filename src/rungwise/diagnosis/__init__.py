@@ -49,7 +49,12 @@ if TYPE_CHECKING:
         complaint_weights,
         learned_ratios,
     )
-    from rungwise.diagnosis.cross_checks import not_judged, remarks
+    from rungwise.diagnosis.cross_checks import (
+        crossed_windings,
+        not_judged,
+        remarks,
+        taken_again,
+    )
     from rungwise.diagnosis.expect import Expected, expected_readings
     from rungwise.diagnosis.explanation import Explanation, Forecast, Opinion, Told, explain
     from rungwise.diagnosis.fault_table import CheckCard, FaultTable, Grouping, SuspectCard

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import tomllib
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import Any, SupportsFloat
 
 import tomlkit
 
@@ -44,5 +44,7 @@ def reading_rows(given: GivenReadings) -> list[dict[str, float | str]]:
 
 
 def _plain(value: float | str) -> float | str:
-    """A number of any library as Python's own."""
-    return value if isinstance(value, str) else float(value)
+    """A number of any library as Python's own; anything else stays, for the reader to refuse."""
+    if isinstance(value, bool) or not isinstance(value, SupportsFloat):
+        return value
+    return float(value)

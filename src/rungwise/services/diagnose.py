@@ -18,12 +18,14 @@ from rungwise.diagnosis import (
     Outcome,
     ReadingModel,
     Verdict,
+    crossed_windings,
     expected_readings,
     explain,
     next_check,
     not_judged,
     reading_text,
     remarks,
+    taken_again,
     verdict,
 )
 from rungwise.parts import Line
@@ -125,7 +127,12 @@ def answer_of(
         advice=advice,
         explanation=explain(belief, shown, at_most=SPOKEN_OF),
         open_bits=advice.open_bits,
-        remarks=(*remarks(outcomes), *not_judged(opened.unit, table.checks)),
+        remarks=(
+            *remarks(outcomes),
+            *taken_again(outcomes, belief.model),
+            *crossed_windings(opened.unit, outcomes),
+            *not_judged(opened.unit, table.checks),
+        ),
         shortfalls=short,
         witnesses=witnesses(opened.unit, outcomes) if short else (),
         said=said_of(call, table.suspects),

@@ -12,9 +12,10 @@ from rungwise.unit.nameplate import HZ, PHASES, VOLT, Nameplate
 if TYPE_CHECKING:
     from rungwise.unit.unit import Unit
 
-NEAR = (0.8, 1.25)
-"""Rated volts over those of the supply that may be meant for it: 200 V on 240 V, 250 on 208 (our
-own bounds; whether it may run there is judged by `plate`)."""
+NEAR = (0.8, 1 / 0.9)
+"""Rated volts over those of the supply that may be meant for it: 200 V on 240 V, 265 on 240, 230 on
+208. A motor serves down to 0.9 of its plate (NEMA MG 1-12.44): above, no good unit starts on low
+volts. Below is our own bound; whether it may run there is judged by `plate`."""
 
 _WORDS = {1: "one phase", 3: "three phases"}
 

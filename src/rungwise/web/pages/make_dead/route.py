@@ -222,7 +222,7 @@ def told_of(step: Step, said: str, done: str) -> _Told:
         return _Told(step, "", None, "", done=done == "true")
     if said == ALL and all_below(step):
         return _Told(step, str(all_below(step)), None, "", done=True)
-    volt, refusal = _volt(said)
+    volt, refusal = _volt(said, direct=any(each.current == "DC" for each in step.readings))
     return _Told(step, said, volt, refusal, done=done == "true" and volt is not None)
 
 
@@ -310,12 +310,12 @@ def _step(plan: WorkPlan, check: str) -> Step:
     return found
 
 
-def _volt(typed: str) -> tuple[float | None, str]:
+def _volt(typed: str, *, direct: bool) -> tuple[float | None, str]:
     """The volts that were typed, and why they cannot be read; both empty for none taken."""
     if not typed:
         return None, ""
     try:
-        return parse_reading(typed, "V"), ""
+        return parse_reading(typed, "V", direct=direct), ""
     except BadInput as error:
         return None, reason_of(error)
 
