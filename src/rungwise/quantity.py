@@ -172,8 +172,7 @@ _SPELLING = str.maketrans(
 )  # fmt: skip
 _OPEN = re.compile(r"(?:[o0]\.?l\.?|open|inf(?:init[ey])?|∞)(?![a-z]) ?(.*)", re.IGNORECASE)
 _OVER = re.compile(r"[o0]\.?l\.?(?![a-z]) ?(.*)", re.IGNORECASE)
-_OVER_RANGE = ("F",)
-"""Dimensions, besides ohms, of which a meter shows OL: microfarads."""
+_OVER_RANGE = ("F",)  # of what a meter shows OL, besides ohms
 
 _NOT_TAKEN = {"-", "\u2013", "\u2014", "can't reach", "cant reach", "cannot reach"}
 
@@ -333,11 +332,12 @@ def _over_range(text: str, unit: str) -> bool:
 
 def _plain(value: float, unit: str, what: str, *, typed: str | None = None) -> float:
     """A number as it stands; only a resistance may be infinite, and only when it was meant."""
+    ohms = _known_unit(unit)[0].symbol == "Ω"
     try:
         number = math.nan if isinstance(value, bool) else float(value)
     except OverflowError:
         number = math.nan
-    meant = typed is None and number > 0 and _known_unit(unit)[0].symbol == "Ω"
+    meant = typed is None and number > 0 and ohms
     if math.isfinite(number) or (math.isinf(number) and meant):
         return number
     raise _refused(str(value) if typed is None else typed, unit, what, mark("is not a number here"))

@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
+from tests.tables import solved
 
 from rungwise.circuit.meter import FINE_VOLTS, LOW_Z_VOLTS, VOLTS
 from rungwise.diagnosis.call_file import Outcome
@@ -14,7 +15,6 @@ from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.reading_model import ReadingModel
 from rungwise.parts.element import EARTH
 from rungwise.unit import arrangement
-from tests.tables import solved
 
 Place = tuple[str, str]
 
@@ -128,7 +128,7 @@ def ohms(red: str, black: str, value: float) -> Outcome:
     ],
 )  # fmt: skip
 def test_ohms_from_end_to_end_are_never_more_than_by_way_of_a_third(
-    c_r: float, c_s: float, r_s: float, right: bool
+    *, c_r: float, c_s: float, r_s: float, right: bool
 ) -> None:
     told = remarks([ohms("C", "R", c_r), ohms("C", "S", c_s), ohms("R", "S", r_s)])
     said = ["These three cannot all be right"]
@@ -137,7 +137,7 @@ def test_ohms_from_end_to_end_are_never_more_than_by_way_of_a_third(
 
 @pytest.mark.parametrize(("c_r", "c_s", "mixed"), [(2.2, 0.7, True), (0.7, 2.2, False)])
 def test_a_compressor_whose_run_winding_has_more_ohms_has_its_terminals_mixed_up(
-    c_r: float, c_s: float, mixed: bool
+    *, c_r: float, c_s: float, mixed: bool
 ) -> None:
     unit = arrangement("one_pole_heater")
     taken = [ohms("C", "R", c_r), ohms("C", "S", c_s)]

@@ -9,8 +9,8 @@ from itertools import combinations
 from rungwise.circuit import LOW_Z_VOLTS, VOLTS
 from rungwise.diagnosis.call_file import Outcome
 from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.wording import reading_text
 from rungwise.diagnosis.reading_model import Reading, ReadingModel
+from rungwise.diagnosis.wording import reading_text
 from rungwise.parts import EARTH, LIVE_VOLT, Burner, Caution, Motor
 from rungwise.unit import Unit
 from rungwise.wording import mark, say
