@@ -65,7 +65,7 @@ def test_the_schema_takes_what_the_reader_takes() -> None:
 
 @pytest.mark.parametrize(("volts", "served"), [(200, True), (265, True), (277, False)])
 def test_a_plate_whose_motor_the_supply_hardly_starts_is_refused(
-    volts: float, served: bool
+    *, volts: float, served: bool
 ) -> None:
     if served:
         assert unit(str(volts)).part("compressor").values["rated_volt"] == volts
