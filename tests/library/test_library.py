@@ -111,8 +111,8 @@ def test_what_does_not_exist_is_refused_with_what_is_near(
         lambda unit: rungwise.prove(unit, ["contactor"], air={"return_dry": object()}),
         lambda unit: rungwise.diagnose(unit, complaint=["no such words"]),
         lambda unit: rungwise.diagnose(unit, {"volts-coil": True}),
-        lambda unit: rungwise.diagnose(unit, {"volts-coil": None}),
-        lambda unit: rungwise.diagnose(unit, {"volts-coil": [27, 28]}),
+        lambda unit: rungwise.diagnose(unit, {"volts-coil": None}),  # type: ignore[arg-type]
+        lambda unit: rungwise.diagnose(unit, {"volts-coil": [27, 28]}),  # type: ignore[arg-type]
         lambda _: rungwise.load("no_such_arrangement"),
         lambda _: rungwise.diagnose(CALL, {"volts-coil": 27}),
     ],
