@@ -220,7 +220,7 @@ def test_a_dual_in_place_of_one_single_leaves_a_section_over() -> None:
         r.text for r in found.reasons if r.rule == "capacitor.spare"
     )
     renamed = next(r.text for r in found.reasons if r.rule == "terminal.renamed")
-    assert "blower_capacitor.FAN" in renamed
+    assert "blower capacitor FAN" in renamed
 
 
 def test_the_nearest_in_rating_comes_first_whatever_it_costs() -> None:

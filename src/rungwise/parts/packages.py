@@ -16,11 +16,13 @@ class PackagePart:
     """One part of what is bought: its kind, and the file's key for each of its parameters.
 
     suffix: added to the name of the part that it replaces; "" for the part itself.
+    title: what tells it from the other piece, where both are of one kind.
     """
 
     kind: str
     keys: Mapping[str, str]
     suffix: str = ""
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +47,18 @@ PACKAGES: Final = (
         "two_run_capacitors",
         mark("pair of single run capacitors"),
         (
-            PackagePart("run_capacitor", {"herm_uf": "run_uf", "herm_volt": "volt"}, "_herm"),
-            PackagePart("run_capacitor", {"fan_uf": "run_uf", "fan_volt": "volt"}, "_fan"),
+            PackagePart(
+                "run_capacitor",
+                {"herm_uf": "run_uf", "herm_volt": "volt"},
+                "_herm",
+                mark("compressor run capacitor"),
+            ),
+            PackagePart(
+                "run_capacitor",
+                {"fan_uf": "run_uf", "fan_volt": "volt"},
+                "_fan",
+                mark("fan run capacitor"),
+            ),
         ),
         Label(
             ("herm_uf", "herm_volt", "fan_uf", "fan_volt"),

@@ -13,7 +13,7 @@ from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import heaters, poles_of
 from rungwise.replacement.trials import CALL, MIDDLE_LEG_V, Specimen, Trial, held_out, stall
 from rungwise.unit import Part
-from rungwise.wording import joined, mark, say
+from rungwise.wording import joined, mark, named, say
 
 OLD_AMPS = {
     Against.RUNNING_MOTORS: "FLA",
@@ -230,11 +230,16 @@ def _dead_heaters(reference: Reference) -> Iterator[Reason]:
     told = reference.meant.load_states(reference.situations)
     for heater in heaters(reference.meant.unit):
         if not (told.code[:, told.loads.index(heater.name), 0] == Does.HEATS).any():
-            ends = " and ".join(
-                f"{wire.name} on {wire.start if wire.end.startswith(heater.name) else wire.end}"
-                for terminal in KINDS[heater.kind].terminals
-                for wire, _ in reference.meant.unit.wires_at(f"{heater.name}.{terminal}")
-            )
+            unit = reference.meant.unit
+            ends = joined(
+                "; ",
+                (
+                    say("{color} wire on {end}", color=named(wire.colour),
+                        end=unit.end_words(wire.end if at == "start" else wire.start))
+                    for terminal in KINDS[heater.kind].terminals
+                    for wire, at in unit.wires_at(f"{heater.name}.{terminal}")
+                ),
+            )  # fmt: skip
             yield Reason(
                 Weight.CHANGE,
                 "contactor.dead_heater",

@@ -34,7 +34,7 @@ def joint_reasons(unit: Unit, candidate: Candidate, seated: Seated) -> Iterator[
             untold.append(
                 say(
                     "{terminal} takes {len} wires ({joints})",
-                    terminal=terminal,
+                    terminal=seated.unit.end_words(terminal),
                     len=len(ends),
                     joints=joints,
                 )
@@ -53,7 +53,7 @@ def _loose(unit: Unit, seated: Seated) -> Iterator[Reason]:
             say(
                 "The {colour} wire from {terminal} finds no terminal on it.",
                 colour=named(wire.colour),
-                terminal=terminal,
+                terminal=unit.end_words(terminal),
             ),
             source=mark("from the wires of the unit file"),
         )
@@ -62,13 +62,15 @@ def _loose(unit: Unit, seated: Seated) -> Iterator[Reason]:
 def _added(candidate: Candidate, seated: Seated) -> Iterator[Reason]:
     if not seated.added:
         return
+    ends = seated.unit.end_words
     listed = joined(
         "; ",
         (
-            say("{start} to {end} ({awg} AWG)", start=w.start, end=w.end, awg=f"{w.awg:g}")
+            say("{start} to {end} ({awg} AWG)", start=ends(w.start), end=ends(w.end),
+                awg=f"{w.awg:g}")
             for w in seated.added
         ),
-    )
+    )  # fmt: skip
     kit = candidate.kind.beside_motor
     yield Reason(
         Weight.CHANGE,
@@ -92,9 +94,8 @@ def _renamed(unit: Unit, candidate: Candidate, seated: Seated) -> Iterator[Reaso
         if wire is not None:
             old = wire.start if end == "start" else wire.end
             if terminal_of(old) != terminal_of(new):
-                moved.append(
-                    say("{colour} from {old} to {new}", colour=named(wire.colour), old=old, new=new)
-                )
+                held = {"old": unit.end_words(old), "new": seated.unit.end_words(new)}
+                moved.append(say("{colour} from {old} to {new}", colour=named(wire.colour), **held))
     if moved:
         yield Reason(
             Weight.CHANGE,
@@ -121,12 +122,13 @@ def _places(
     places = candidate.terminals[terminal_of(terminal)]
     wires = _joints(unit, seated, ends)
     chosen = _seating([joint for _, joint in wires], places)
+    called = seated.unit.end_words(terminal)
     for at, (wire, joint) in enumerate(wires):
         place = chosen.get(at)
         if place is None:
-            yield _no_place(terminal, wire, len(wires), len(places))
+            yield _no_place(called, wire, len(wires), len(places))
         elif work_for(joint, places[place]):
-            yield _work(terminal, wire, joint, places[place])
+            yield _work(called, wire, joint, places[place])
 
 
 def _joints(unit: Unit, seated: Seated, ends: Sequence[WireEnd]) -> list[tuple[Wire, str]]:

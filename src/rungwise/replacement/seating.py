@@ -75,7 +75,7 @@ def _pieces(unit: Unit, candidate: Candidate) -> tuple[Part, ...]:
             _piece_name(unit, candidate, piece),
             piece.kind,
             old.place,
-            label,
+            label or piece.title,
             values_of(candidate, piece, unit.hz),
             old.circuit,
         )

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from rungwise.errors import BadInput, close_matches
 from rungwise.isolation import list_words
-from rungwise.parts import KINDS, Families
+from rungwise.parts import KINDS, Families, PartKind, end_mark
 from rungwise.shaping.edits import free_name
 from rungwise.shaping.label_lines import LabelLine
 from rungwise.shaping.label_words import (
@@ -167,8 +167,8 @@ class EndReader:
             raise line.bad(
                 what=say("It is not said which terminal of the {title} this is.", title=part.title),
                 value=text,
-                allowed=", ".join(each.replace("_", " ") for each in kind.terminals),
-                next_step=f"write: {part.title} {kind.terminals[0]}",
+                allowed=joined(", ", map(end_mark, kind.terminals)),
+                next_step=_write(part, kind),
             )
         return free[0]
 
@@ -179,7 +179,7 @@ class EndReader:
             known = self._reads(" ".join(words[:-count]), own, OWN_WORDS)
             if known:
                 part = known[0].part
-                ends = [each.replace("_", " ") for each in KINDS[part.kind].terminals]
+                kind = KINDS[part.kind]
                 return line.bad(
                     what=say(
                         "The {title} has no terminal {join}.",
@@ -187,8 +187,8 @@ class EndReader:
                         join=f"{joined(' ', words[-count:])!r}",
                     ),
                     value=text,
-                    allowed=", ".join(ends),
-                    next_step=f"write: {part.title} {ends[0]}",
+                    allowed=joined(", ", map(end_mark, kind.terminals)),
+                    next_step=_write(part, kind),
                 )
         titles = {part.title for part in (*own, *plain_parts())}
         near = _near(words, titles)
@@ -199,6 +199,10 @@ class EndReader:
             if near
             else mark("write the part's name and terminal, such as contactor L1"),
         )
+
+
+def _write(part: Part, kind: PartKind) -> str:
+    return say("write: {part} {end}", part=part.title, end=end_mark(kind.terminals[0]))
 
 
 def _near(words: tuple[str, ...], titles: Collection[str]) -> tuple[str, ...]:
