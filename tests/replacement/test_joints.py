@@ -39,7 +39,7 @@ def test_a_place_for_every_wire_needs_no_work() -> None:
 def test_a_ring_under_a_plate_is_cut_stripped_and_made_anew() -> None:
     (found,) = told(with_ring(UNIT, "whip_l2"), L2=("plate",))
     assert found.weight is Weight.CHANGE
-    for word in ("contactor.L2", "10 AWG", "cut off the ring", "strip", "gather every strand"):
+    for word in ("contactor L2", "10 AWG", "cut off the ring", "strip", "gather every strand"):
         assert word in found.text
 
 
