@@ -72,3 +72,10 @@ def test_a_plate_whose_motor_the_supply_hardly_starts_is_refused(
         return
     with pytest.raises(BadUnitFile, match="stalls on the other"):
         unit(str(volts))
+
+
+@pytest.mark.parametrize(("typed", "volts"), [('"208/240 V"', 240.0), ('"240/208VAC"', 240.0)])
+def test_a_coil_made_for_two_voltages_is_one_for_the_higher(typed: str, volts: float) -> None:
+    text = f'arrangement = "walk_in_cooler"\n[parts.contactor]\ncoil_volt = {typed}\n'
+    found = unit_from(Document(text, file="maple.toml"), name="m")
+    assert found.part("contactor").values["coil_volt"] == volts

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
         Date,
         Dates,
         Flag,
+        HigherOfTwo,
         Key,
         Keys,
         Many,

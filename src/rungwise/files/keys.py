@@ -221,6 +221,15 @@ class TwoNumbers(Number):
 
 
 @dataclass(frozen=True)
+class HigherOfTwo(TwoNumbers):
+    """The same, of a part made for both, such as a coil for 208/240 V; reads the higher."""
+
+    def read(self, table: Table, name: str) -> Any:
+        both = super().read(table, name)
+        return Number.read(self, table, name) if both is None else both[1]
+
+
+@dataclass(frozen=True)
 class Measured(Key):
     """A number or a text, as typed: who asks for it knows the unit it must be in."""
 

@@ -172,16 +172,18 @@ def transformer_reasons(
     yield _primary(fitted, name)
     (va,) = (winding.volt_amperes for part, winding in _transformers(fitted) if part.name == name)
     had, has = reference.found.number(name, va), fitted.number(name, va)
-    if has < had and reference.stated(name, va):
+    if has < had:
+        told = say(
+            "It is smaller than the one that comes out: {shown} instead of {shown2}; "
+            "nothing more may be put on it later.",
+            shown=shown(has, "VA"),
+            shown2=shown(had, "VA"),
+        )
+        unsure = mark("Read the VA of the old one: equal or more. The unit file does not say them.")
         yield Reason(
             Weight.CAUTION,
             "transformer.smaller",
-            say(
-                "It is smaller than the one that comes out: {shown} instead of {shown2}; "
-                "nothing more may be put on it later.",
-                shown=shown(has, "VA"),
-                shown2=shown(had, "VA"),
-            ),
+            told if reference.stated(name, va) else unsure,
             has=has,
             needs=had,
             unit="VA",

@@ -49,7 +49,7 @@ def _constants(unit: Unit, name: str) -> Mapping[str, float]:
 def motor_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
     """Everything of a motor that must agree with the one that comes out, or be strong enough."""
     name = candidate.parts[0]
-    yield _volts(fitted, name, candidate.figures)
+    yield _volts(reference, fitted, name, candidate.figures)
     yield _speed(reference, fitted, name)
     yield _work(reference, fitted, name)
     yield from parts_beside(reference, fitted, name)
@@ -109,12 +109,20 @@ def own_capacitor_reasons(plain: Specimen, fitted: Specimen, name: str) -> Itera
     )
 
 
-def _volts(fitted: Specimen, name: str, figures: Mapping[str, float]) -> Reason:
+def _winding_volt(specimen: Specimen, name: str) -> float:
+    """Volts of its run winding on a call; a motor that trips then had them as it started."""
+    (element,) = (each.element for part, each in specimen.unit.having(Motor) if part.name == name)
+    return max(specimen.port(trial, (name, element), 0)[0] for trial in (CALL, START))
+
+
+def _volts(
+    reference: Reference, fitted: Specimen, name: str, figures: Mapping[str, float]
+) -> Reason:
     rated = fitted.number(name, "rated_volt")
     lower = figures.get(LOWER_VOLT, rated)
-    # A motor that trips has no volts left on a settled call; it had them before.
-    (element,) = (each.element for part, each in fitted.unit.having(Motor) if part.name == name)
-    volt = max(fitted.port(trial, (name, element), 0)[0] for trial in (CALL, START))
+    volt, before = (_winding_volt(each, name) for each in (fitted, reference.found))
+    if volt < (1 - VOLT_SHARE) * before:  # its own amps have opened a fuse before it
+        volt = before
     low, high = (1 - VOLT_SHARE) * lower, (1 + VOLT_SHARE) * rated
     near = low <= volt <= high
     marked = f"{rated:g}" if lower == rated else f"{lower:g}/{rated:g}"
@@ -156,8 +164,11 @@ def _speed(reference: Reference, fitted: Specimen, name: str) -> Reason:
         )
     )
     unsure = mark("The unit file does not say the speed; read it off the old motor.")
+    # Another speed than the usual one: which of them the blade was made for decides.
+    alike, unlike = (Weight.PASSES, Weight.BARS) if stated else (Weight.CAUTION, Weight.UNJUDGED)
+    weight = alike if same else unlike
     return Reason(
-        Weight.PASSES if same and stated else Weight.BARS if stated else Weight.CAUTION,
+        weight,
         "motor.rpm",
         told if stated else joined(" ", (told, unsure)),
         CALL.name,

@@ -12,6 +12,7 @@ from typing import Any
 from rungwise.errors import close_matches
 from rungwise.files import (
     Document,
+    HigherOfTwo,
     Keys,
     Many,
     Number,
@@ -85,10 +86,14 @@ def unit_of_parameter(parameter: Parameter) -> str:
     return "" if parameter.unit in PLAIN_UNITS else parameter.unit
 
 
+_OF_TWO: dict[str, type[Number]] = {RATED_VOLT: TwoNumbers, "coil_volt": HigherOfTwo}
+"""What labels give as two, "208/240 V", by the name of the parameter."""
+
+
 def key_of(parameter: Parameter, what: str, **more: Any) -> Number:
     """What may stand under the key of a part's parameter. more: fields of `Number`."""
     told = {"low": parameter.low, "high": parameter.high, "subject": parameter.what, **more}
-    return (TwoNumbers if parameter.name == RATED_VOLT else Number)(
+    return _OF_TWO.get(parameter.name, Number)(
         what, unit=unit_of_parameter(parameter), **told
     )
 
