@@ -93,9 +93,7 @@ _OF_TWO: dict[str, type[Number]] = {RATED_VOLT: TwoNumbers, "coil_volt": HigherO
 def key_of(parameter: Parameter, what: str, **more: Any) -> Number:
     """What may stand under the key of a part's parameter. more: fields of `Number`."""
     told = {"low": parameter.low, "high": parameter.high, "subject": parameter.what, **more}
-    return _OF_TWO.get(parameter.name, Number)(
-        what, unit=unit_of_parameter(parameter), **told
-    )
+    return _OF_TWO.get(parameter.name, Number)(what, unit=unit_of_parameter(parameter), **told)
 
 
 def _widest(kind: PartKind, parameter: Parameter) -> dict[str, float]:
