@@ -16,6 +16,7 @@ from rungwise.diagnosis import (
     verdict,
 )
 from rungwise.evaluation.asking import ask_of, blocks_touched
+from rungwise.evaluation.result_file import plain
 from rungwise.evaluation.worked_call import free_symptoms
 from rungwise.faults import HEALTHY, repair_steps
 from rungwise.other_world import Case, OtherTechnician
@@ -141,13 +142,9 @@ def _ended(working: _Working, case: Case, *, stopped: bool) -> dict[str, Any]:
         "checks": len(working.steps),
         "live": sum(working.belief.table.check(step.check).live for step in working.steps),
         "steps": [
-            [s.check, _plain(s.found), s.best, round(s.probability, 4)] for s in working.steps
+            [s.check, plain(s.found), s.best, round(s.probability, 4)] for s in working.steps
         ],
     }
-
-
-def _plain(found: float | str | None) -> float | str | None:
-    return "OL" if found == float("inf") else found
 
 
 def _is_right(case: Case, repair: str) -> bool:

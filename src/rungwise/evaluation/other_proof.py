@@ -19,7 +19,7 @@ from rungwise.diagnosis import Check, CheckCard, FaultTable, ReadingModel, check
 from rungwise.evaluation.asking import ask_of, blocks_touched
 from rungwise.evaluation.other_units import PLATES, unit_of
 from rungwise.evaluation.other_world import save_table, table_file
-from rungwise.evaluation.result_file import Resumed, each
+from rungwise.evaluation.result_file import Resumed, each, plain
 from rungwise.faults import SuspectSet
 from rungwise.other_world import Hands, Look, OtherTechnician, Repair, draw_repair, gauges_of
 from rungwise.parts import Coil, Overcurrent, Transformer
@@ -272,7 +272,7 @@ def _work(number: int, *, seed: int, folder: str) -> dict[str, Any]:
         "reasons": list(proof.reasons), "unseen": [each.text for each in proof.unseen],
         "readings": len(proving.taken) + (4 if proving.cooling else 0),
         "again": len(proving.taken) - len({name for name, _ in proving.taken}),
-        "steps": [[name, _plain(found)] for name, found in proving.taken],
+        "steps": [[name, plain(found)] for name, found in proving.taken],
     }  # fmt: skip
 
 
@@ -288,7 +288,3 @@ def _proving(shop: _Shop, met: Met, repair: Repair) -> _Proving:
     luck = int(met.rng.integers(2**31))
     technician = OtherTechnician(repair.visit, luck, cannot=0.0)
     return _Proving(shop, repair, technician, hidden, conditions, met.rng, course)
-
-
-def _plain(found: float | str | None) -> float | str | None:
-    return "OL" if found == float("inf") else found

@@ -60,7 +60,8 @@ def rows(lines: Sequence[Line]) -> list[Row]:
             *_effects(lines), *_healthy(lines), *_work(lines)]  # fmt: skip
 
 
-def _row(what: str, lines: Sequence[Line], hit: Callable[[Line], bool]) -> Row:
+def row(what: str, lines: Sequence[Line], hit: Callable[[Line], bool]) -> Row:
+    """How many of the lines it is so of."""
     return _shared(what, Share(sum(map(hit, lines)), len(lines)))
 
 
@@ -74,21 +75,21 @@ def _of(lines: Sequence[Line], *kinds: str) -> list[Line]:
 
 
 def _by_class(lines: Sequence[Line]) -> Iterator[Row]:
-    yield _row("listed single faults: culprit first", _of(lines, "listed"), right)
-    yield _row("effect with a cause behind: culprit first", _of(lines, "effect"), right)
-    yield _row("two at once: one of them first", _of(lines, "two"), right)
+    yield row("listed single faults: culprit first", _of(lines, "listed"), right)
+    yield row("effect with a cause behind: culprit first", _of(lines, "effect"), right)
+    yield row("two at once: one of them first", _of(lines, "two"), right)
     for name in sorted({line["arrangement"] for line in lines}):
         here = [line for line in _of(lines, "listed", "effect") if line["arrangement"] == name]
-        yield _row(f"{name}: culprit first", here, right)
+        yield row(f"{name}: culprit first", here, right)
 
 
 def _claims(lines: Sequence[Line]) -> Iterator[Row]:
     for low in (0.9, 0.99):
         made = [line for line in lines if line["claimed"] and line["probability"] >= low]
-        yield _row(f"claimed at {100 * low:.0f}% or more: right", made, claim_right)
+        yield row(f"claimed at {100 * low:.0f}% or more: right", made, claim_right)
     for kind in sorted({line["verdict"] for line in lines}):
         made = [line for line in lines if line["verdict"] == kind]
-        yield _row(f"ended as {kind.replace('_', ' ')}: right", made, claim_right)
+        yield row(f"ended as {kind.replace('_', ' ')}: right", made, claim_right)
     told = f"{brier(lines):.3f}"
     yield Row("Brier score of the first answer's probability", told)
 
@@ -138,19 +139,19 @@ def confidently_wrong(line: Line) -> bool:
 
 def _strangers(lines: Sequence[Line]) -> Iterator[Row]:
     strange = _of(lines, "stranger")
-    yield _row("strangers: right part or wire first", strange, right)
-    yield _row(
+    yield row("strangers: right part or wire first", strange, right)
+    yield row(
         "strangers: right, or said to be none of the known", strange,
         lambda line: right(line) or line["verdict"] == "none_of_these",
     )  # fmt: skip
-    yield _row("strangers: undecided, and not right", strange,
+    yield row("strangers: undecided, and not right", strange,
                lambda line: not line["claimed"] and not right(line))  # fmt: skip
-    yield _row("strangers: confidently wrong", strange, confidently_wrong)
+    yield row("strangers: confidently wrong", strange, confidently_wrong)
 
 
 def _effects(lines: Sequence[Line]) -> Iterator[Row]:
     opened = [line for line in _of(lines, "listed", "effect", "two", "stranger") if line["opened"]]
-    yield _row(
+    yield row(
         "something opened by a cause: cause named, or asked for before stopping", opened,
         lambda line: right(line) or line["behind_asked"],
     )  # fmt: skip
@@ -158,17 +159,17 @@ def _effects(lines: Sequence[Line]) -> Iterator[Row]:
 
 def _healthy(lines: Sequence[Line]) -> Iterator[Row]:
     good = _of(lines, "healthy", "intermittent")
-    yield _row("nothing wrong now: said", good, right)
+    yield row("nothing wrong now: said", good, right)
     said = [line["checks"] for line in good if right(line)]
     yield Row("nothing wrong now: checks until it is said", f"{fmean(said):.1f}" if said else "-")
-    yield _row("nothing wrong now: something condemned at 90% or more", good, confidently_wrong)
+    yield row("nothing wrong now: something condemned at 90% or more", good, confidently_wrong)
 
 
 def _work(lines: Sequence[Line]) -> Iterator[Row]:
     common = _of(lines, "listed")
     yield Row("listed: checks on average", f"{fmean([li['checks'] for li in common] or [0]):.2f}")
     yield Row("all: live checks on average", f"{fmean([li['live'] for li in lines] or [0]):.2f}")
-    yield _row("never stops in 25 checks", lines, lambda line: not line["stopped"])
+    yield row("never stops in 25 checks", lines, lambda line: not line["stopped"])
     held = [li["ngspice_apart_v"] for li in lines if li["ngspice_apart_v"] is not None]
     told = f"{max(held):.2g} V at most, {len(held)} calls" if held else "not held against it"
     yield Row("the world's own volts against ngspice's", told)
@@ -194,7 +195,7 @@ def reliability(lines: Sequence[Line]) -> list[tuple[str, str, Share]]:
 def calls_markdown(campaigns: Mapping[str, Sequence[Line]]) -> str:
     """Both tables as Markdown, for a page of docs: a column for each campaign by its name."""
     counted = {
-        name: {row.what: row.text for row in rows(lines)} for name, lines in campaigns.items()
+        name: {each.what: each.text for each in rows(lines)} for name, lines in campaigns.items()
     }
     curves = {
         name: {each: f"{share.text()} of {share.of}, mean {mean}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from statistics import fmean
 
-from rungwise.evaluation.other_tally import Row, markdown_table
+from rungwise.evaluation.other_tally import Row, markdown_table, row
 from rungwise.evaluation.result_file import Line
 from rungwise.evaluation.tally import Share
 
@@ -33,12 +33,6 @@ def proof_markdown(campaigns: Mapping[str, Sequence[Line]]) -> str:
     )  # fmt: skip
 
 
-def _row(what: str, lines: Sequence[Line], hit: Callable[[Line], bool]) -> Row:
-    share = Share(sum(map(hit, lines)), len(lines))
-    told = share.text() if share.of else "none met"
-    return Row(what, f"{told}, {share.count} of {share.of}", share)
-
-
 def _stands(standing: str) -> Callable[[Line], bool]:
     return lambda line: line["standing"] == standing
 
@@ -56,21 +50,21 @@ def _left_in(lines: Sequence[Line]) -> Iterator[Row]:
     hidden = [line for line in past if not line["noticed"]]
     slight = [line for line in lines if line["fault"] and not line["past_limit"]]
     front = "a second fault left in"
-    yield _row(f"{front}: proved to do its work, and what shows it not named", past, unnamed)
-    yield _row(f"{front}: proved to do its work, named or not", past, wrongly)
-    yield _row(f"{front}: the repair alone proved, the rest named", past, _in_part)
-    yield _row(f"{front}: refused", past, _stands("refused"))
-    yield _row(f"{front}: not yet", past, _stands("not yet"))
-    yield _row("one that nobody notices: proved to do its work, named or not", hidden, wrongly)
-    yield _row("one below every limit: proved to do its work", slight, _whole)
+    yield row(f"{front}: proved to do its work, and what shows it not named", past, unnamed)
+    yield row(f"{front}: proved to do its work, named or not", past, wrongly)
+    yield row(f"{front}: the repair alone proved, the rest named", past, _in_part)
+    yield row(f"{front}: refused", past, _stands("refused"))
+    yield row(f"{front}: not yet", past, _stands("not yet"))
+    yield row("one that nobody notices: proved to do its work, named or not", hidden, wrongly)
+    yield row("one below every limit: proved to do its work", slight, _whole)
 
 
 def _good(lines: Sequence[Line]) -> Iterator[Row]:
     good = [line for line in lines if not line["fault"]]
-    yield _row("nothing left in: proved to do its work", good, _whole)
-    yield _row("nothing left in: the repair alone proved", good, _in_part)
-    yield _row("nothing left in: refused", good, _stands("refused"))
-    yield _row("nothing left in: not yet", good, _stands("not yet"))
+    yield row("nothing left in: proved to do its work", good, _whole)
+    yield row("nothing left in: the repair alone proved", good, _in_part)
+    yield row("nothing left in: refused", good, _stands("refused"))
+    yield row("nothing left in: not yet", good, _stands("not yet"))
 
 
 def _work(lines: Sequence[Line]) -> Iterator[Row]:

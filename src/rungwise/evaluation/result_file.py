@@ -42,6 +42,11 @@ def each(job: Callable[[Given], Made], given: Sequence[Given], processes: int) -
         yield from pool.imap_unordered(job, given, chunksize=1)
 
 
+def plain(found: float | str | None) -> float | str | None:
+    """An outcome as a line keeps it: what is infinite as a meter shows it."""
+    return "OL" if found == float("inf") else found
+
+
 Number = TypeVar("Number")
 
 

@@ -37,22 +37,10 @@ Choose = Callable[[Belief, Advice], str | None]
 """The next check's id by some policy, None when it has none left."""
 
 
-def _own(_: Belief, advice: Advice) -> str | None:
-    return None if advice.check is None else advice.check.id
-
-
-def _half_splitting(belief: Belief, _: Advice) -> str | None:
-    return half_splitting(belief)
-
-
-def _most_likely_first(belief: Belief, _: Advice) -> str | None:
-    return most_likely_first(belief)
-
-
 POLICIES: Mapping[str, Choose] = {
-    "rungwise": _own,
-    "half-splitting": _half_splitting,
-    "most-likely-first": _most_likely_first,
+    "rungwise": lambda _, advice: None if advice.check is None else advice.check.id,
+    "half-splitting": lambda belief, _: half_splitting(belief),
+    "most-likely-first": lambda belief, _: most_likely_first(belief),
 }
 """All stop by the same rule; they differ only in the check that they choose."""
 

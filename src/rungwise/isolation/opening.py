@@ -226,7 +226,7 @@ class Chooser:
 
     def place_of(self, terminal: str) -> str:
         """Where a terminal is."""
-        return self.grounds.place(_part(terminal))
+        return self.grounds.place(part_of(terminal))
 
     def _at(self, device: IsolatingDevice, opened: Sequence[str]) -> bool:
         return bool(self.provable(device, frozenset(opened)))
@@ -276,7 +276,7 @@ class Chooser:
         far = near or self._open_to(
             topology.joined([end], [*topology.metal, *topology.poles(opened)])
         )
-        return tuple(sorted(far, key=lambda terminal: self._liking(terminal, _part(end))))
+        return tuple(sorted(far, key=lambda terminal: self._liking(terminal, part_of(end))))
 
     def _open_to(self, joined: Names) -> list[str]:
         """The panel's own covers stay on, and nobody goes behind a compressor's cover."""
@@ -286,8 +286,8 @@ class Chooser:
             for t in unit.terminals()
             if t in joined
             and self.place_of(t) not in ("panel", "room")
-            and unit.kind_of(_part(t)).facet(Supply) is None
-            and _part(t) not in unit.roles.compressors
+            and unit.kind_of(part_of(t)).facet(Supply) is None
+            and part_of(t) not in unit.roles.compressors
         ]
 
     def _liking(self, terminal: str, own: str) -> tuple[bool, bool]:
@@ -296,8 +296,8 @@ class Chooser:
         Of terminals liked alike the first of the unit's file is taken: a name decides nothing.
         """
         indoors = station_of(self.place_of(terminal)) == "indoor"
-        box = bool(self.reach.topology.unit.kind_of(_part(terminal)).isolates)
-        return (box if indoors else _part(terminal) != own, not box)
+        box = bool(self.reach.topology.unit.kind_of(part_of(terminal)).isolates)
+        return (box if indoors else part_of(terminal) != own, not box)
 
     def _cost(self, opening: Opening) -> tuple[int, int, int]:
         """Failures unseen, stations walked to, sessions with the meter."""
@@ -312,7 +312,3 @@ class Chooser:
                     walked += sorted(set().union(*leads) - (work if last else set()))
         stations = sum(a != b for a, b in pairwise(walked))
         return len(opening.unproved), stations, len(opening.sessions)
-
-
-def _part(terminal: str) -> str:
-    return part_of(terminal)

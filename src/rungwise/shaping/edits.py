@@ -104,7 +104,7 @@ def grafted(unit: Unit, donor: Unit, names: Sequence[str], where: Mapping[str, s
     grown = replace(unit, parts=(*unit.parts, *parts))
     there, wires = set(grown.terminals()), list(unit.wires)
     for wire in donor.wires:
-        if not {_part(wire.start), _part(wire.end)} & set(names):
+        if not {part_of(wire.start), part_of(wire.end)} & set(names):
             continue
         start, end = (_mapped(each, {**where, **new}) for each in (wire.start, wire.end))
         if start not in there or end not in there:
@@ -139,10 +139,6 @@ def _numbered(wanted: str) -> Iterator[str]:
 def _mapped(end: str, where: Mapping[str, str]) -> str:
     part, terminal = split_end(end)
     return f"{where.get(part, part)}.{terminal}"
-
-
-def _part(end: str) -> str:
-    return part_of(end)
 
 
 def _whole(unit: Unit, parts: tuple[Part, ...], wires: Sequence[Wire]) -> Unit:

@@ -140,7 +140,7 @@ def _covered(told: Sequence[_Told], named: Mapping[str, Part]) -> set[str]:
     """The places that the label tells: those in which one of its wires has both ends."""
     found = set()
     for each in told:
-        one, other = (named[_part(end)].place for end in (each.start, each.end))
+        one, other = (named[part_of(end)].place for end in (each.start, each.end))
         if one == other:
             found.add(one)
     return found
@@ -156,7 +156,7 @@ def _kept(
     kept, cut = [], []
     for wire in base.wires:
         ends = (wire.start, wire.end)
-        inside = [end for end in ends if place[_part(end)] in places]
+        inside = [end for end in ends if place[part_of(end)] in places]
         outside = [end for end in ends if end not in inside]
         if inside and (not outside or spoken & {*outside}):
             continue
@@ -230,7 +230,7 @@ def _joint(unit: Unit, end: str) -> str:
 
 def _taken(unit: Unit, kept: Sequence[Wire], reader: EndReader) -> Iterator[str]:
     """What the label does not tell, and where it was taken from."""
-    parts = {_part(end) for wire in kept for end in (wire.start, wire.end)}
+    parts = {part_of(end) for wire in kept for end in (wire.start, wire.end)}
     titles = [unit.part(name).title for name in unit.part_by_name if name in parts
               and name not in reader.named]  # fmt: skip
     if titles:
@@ -289,7 +289,7 @@ def label_of(unit: Unit, places: Collection[str] = ()) -> str:
 
 
 def _places_of(unit: Unit, wire: Wire) -> set[str]:
-    return {unit.part(_part(end)).place for end in (wire.start, wire.end)}
+    return {unit.part(part_of(end)).place for end in (wire.start, wire.end)}
 
 
 def _titles(unit: Unit) -> dict[str, str]:
@@ -311,7 +311,3 @@ def _end(unit: Unit, titles: Mapping[str, str], end: str) -> str:
         return titles[part]
     spaced = re.sub(r"([a-z])_?([0-9])$", r"\1 \2", terminal)
     return f"{titles[part]} {spaced.replace('_', ' ')}"
-
-
-def _part(end: str) -> str:
-    return part_of(end)

@@ -163,9 +163,9 @@ def _with_terminals(unit: Unit, donor: Unit, names: Sequence[str]) -> Unit:
     asked = {
         terminal_of(end)
         for wire in donor.wires
-        if {_part(wire.start), _part(wire.end)} & set(names)
+        if {part_of(wire.start), part_of(wire.end)} & set(names)
         for end in (wire.start, wire.end)
-        if _part(end) == theirs
+        if part_of(end) == theirs
     }
     own = set(unit.kind_of(main).terminals)
     if asked <= own:
@@ -176,7 +176,7 @@ def _with_terminals(unit: Unit, donor: Unit, names: Sequence[str]) -> Unit:
         raise LookupError(mark("the other contactor lacks terminals"))
     swapped = with_kind(unit, main, donor.part(theirs).kind)
     # What feeds the auxiliary contact on its own part goes along.
-    inner = [w for w in donor.wires if _part(w.start) == _part(w.end) == theirs]
+    inner = [w for w in donor.wires if part_of(w.start) == part_of(w.end) == theirs]
     ends = [[f"{main}.{terminal_of(end)}" for end in (w.start, w.end)] for w in inner]
     renamed = [replace(w, start=a, end=b) for w, (a, b) in zip(inner, ends, strict=True)]
     return replace(swapped, wires=(*swapped.wires, *renamed))
@@ -329,10 +329,6 @@ def _asked(unit: Unit, stop: set[str]) -> set[str]:
             beside = [b if end == a else a for a, b in ways if end in (a, b)]
             waiting += [net for each in beside for net in unit.wired_together(each)]
     return found
-
-
-def _part(end: str) -> str:
-    return part_of(end)
 
 
 _SHAPES: Mapping[str, Callable[[Unit, str, Sequence[Candidate]], tuple[Unit, Change]]] = {

@@ -95,11 +95,7 @@ def _evidence(answer: CallDiagnosis, repair: str, side: float) -> Iterator[str]:
     for told in answer.explanation.readings:
         for each in told.opinions:
             if each.repair == repair and side * each.bits > 0:
-                yield joined(" ", (question(told.check), mark(told.text), _how(each.bits)))
-
-
-def _how(bits: float) -> str:
-    return how_strong(bits)
+                yield joined(" ", (question(told.check), mark(told.text), how_strong(each.bits)))
 
 
 def said_by_check(answer: CallDiagnosis) -> dict[str, list[str]]:
