@@ -42,10 +42,10 @@ from rungwise.evaluation.tally import Share
 from rungwise.faults import HEALTHY, Suspect, SuspectSet
 from rungwise.isolation import isolate
 from rungwise.parts import Control
-from rungwise.rewiring.misplacement import judged, misplacements
 from rungwise.rewiring.yardstick import Yardstick
 from rungwise.services.runtime.worker_pool import share_out
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement
+from wiring_trial.misplacement import judged, misplacements
 
 SHARE, FLOOR_VOLT = 1e-3, 1e-3
 """Of the volts, or this many volts: what ngspice may differ by."""

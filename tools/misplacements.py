@@ -12,11 +12,11 @@ import argparse
 from collections import Counter
 
 from rungwise.rewiring.consequence import RANKS
-from rungwise.rewiring.misplacement import Finding, judged, misplacements
-from rungwise.rewiring.second_opinion import opinions
 from rungwise.rewiring.yardstick import Yardstick
 from rungwise.unit.unit import Unit
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement, read_unit
+from wiring_trial.misplacement import Finding, judged, misplacements
+from wiring_trial.second_opinion import opinions
 
 
 def main() -> None:

@@ -15,7 +15,6 @@ from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
-from rungwise.drawing.charts import Share, reliability
 from rungwise.maintenance.interval import LEVEL
 from shop_trial.counted import (
     Counted,
@@ -26,6 +25,7 @@ from shop_trial.counted import (
     paired,
 )
 from shop_trial.estimates import JudgedForecast, judge, lived
+from shop_trial.reliability import Share, reliability
 from shop_trial.stocking import MONEY, Stocked, try_stock
 from shop_trial.van_cost import VanCost, more_than_best, try_uneven, try_van
 from shop_trial.visiting import Visited, try_visits

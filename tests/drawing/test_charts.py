@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -10,22 +9,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rungwise.drawing.charts import (
-    Band,
     BeliefRow,
     Limit,
-    ReadingRow,
-    Share,
     Visit,
-    bands,
     belief_bars,
     odds_words,
-    reliability,
     trend,
 )
 from rungwise.drawing.charts_sheet import scale_for
 from rungwise.drawing.ink import PAPER
 from rungwise.drawing.lettering import SMALLEST
 from rungwise.drawing.picture import Picture, overlaps
+from shop_trial.reliability import Share, reliability
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -34,27 +29,6 @@ SUSPECTS = [
     BeliefRow("y_field", "A break in the yellow wire between the air handler and the unit", 0.12),
     BeliefRow("contactor.coil", "The contactor's coil is open", 0.004),
     BeliefRow("none", "none of these", 0.066, beside=True),
-]
-READINGS = [
-    ReadingRow(
-        "coil_ohm",
-        "Ohms across the contactor's coil, leads off",
-        "Ω",
-        (
-            Band("healthy", 12.0, 16.0, healthy=True),
-            Band("coil open", math.inf, math.inf),
-            Band("turns shorted", 1.0, 9.0),
-        ),
-        math.inf,
-    ),
-    ReadingRow(
-        "insulation",
-        "Ohms from compressor C to earth",
-        "Ω",
-        (Band("healthy", 2e6, 9e8, healthy=True), Band("winding to ground", 10.0, 4e4)),
-        3.5e3,
-    ),
-    ReadingRow("y_c", "Volts from Y to C", "V", (Band("healthy", 24.0, 29.0, healthy=True),), None),
 ]
 VISITS = [
     Visit("4 Jun 2023", 0, 44.1, 43.2, 45.0),
@@ -72,13 +46,11 @@ SHARES = [
 def charts() -> dict[str, Picture]:
     return {
         "belief": belief_bars(SUSPECTS),
-        "bands": bands(READINGS),
         "trend": trend(
             VISITS, "µF", title="Capacitor, HERM side", limits=[Limit(42.3, "6% under nameplate")]
         ),
         "reliability": reliability(SHARES),
         "no suspects": belief_bars([]),
-        "no readings": bands([]),
         "foretold": trend(VISITS[:-1], "µF", title="Capacitor", foretold=VISITS[-1:]),
         "no visits": trend([], "V", title="Nothing yet"),
         "no forecasts": reliability([]),
@@ -138,17 +110,6 @@ def test_odds_say_for_or_against(belief: float, words: str) -> None:
     assert odds_words(belief) == words
 
 
-def test_over_limit_is_written_and_stands_past_the_scale() -> None:
-    labels = [label for label in bands(READINGS[:1]).labels if label.text == "OL"]
-    reading, tick = sorted(labels, key=lambda label: label.y)
-    assert tick.x > max(label.x for label in bands(READINGS[:1]).labels if "Ω" in label.text)
-    assert reading.y < tick.y
-
-
-def test_a_reading_not_taken_says_so() -> None:
-    assert "not taken" in told(bands(READINGS[2:]))
-
-
 @given(st.lists(st.floats(1e-3, 1e9), min_size=1, max_size=8))
 @settings(max_examples=60)
 def test_a_scale_keeps_order_and_holds_every_figure(figures: list[float]) -> None:
@@ -186,7 +147,6 @@ def test_reliability_lists_every_share_with_its_interval_and_count() -> None:
 
 
 def test_everything_shown_has_an_id_and_a_title() -> None:
-    svg = belief_bars(SUSPECTS, prefix="b").svg + bands(READINGS, prefix="r").svg
+    svg = belief_bars(SUSPECTS, prefix="b").svg
     wanted = [f"b-suspect-{row.name}" for row in SUSPECTS]
-    wanted += [f"r-reading-{row.name}" for row in READINGS]
     assert [each for each in wanted if f'id="{each}"' not in svg] == []

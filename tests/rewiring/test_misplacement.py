@@ -9,10 +9,10 @@ import numpy as np
 from tests.rewiring.cabinet import unit, yardstick
 from tests.wide import WIDE
 
-from rungwise.rewiring.misplacement import Finding, judged, misplacements
-from rungwise.rewiring.second_opinion import opinions
 from rungwise.rewiring.shape import Shape, why_alike
 from rungwise.rewiring.wirings import rewired
+from wiring_trial.misplacement import Finding, judged, misplacements
+from wiring_trial.second_opinion import opinions
 
 SHAPED_STEP = 1 if WIDE else 4
 """Every so-manieth of all is looked at by its shape too."""

@@ -11,8 +11,8 @@ from rungwise.circuit.condition import STARTING
 from rungwise.circuit.ngspice import SpiceResult, run_many
 from rungwise.circuit.solution import Solution
 from rungwise.circuit.spice import spice_netlist
-from rungwise.rewiring.second_opinion import _differences, _openings, _rotors, _solved, opinions
 from rungwise.rewiring.wirings import Wiring
+from wiring_trial.second_opinion import _differences, _openings, _rotors, _solved, opinions
 
 
 @cache

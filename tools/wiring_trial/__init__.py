@@ -1,0 +1,1 @@
+"""Misplaced wires tried one by one, and what ngspice makes of the same wirings."""
