@@ -13,9 +13,8 @@ from rungwise.diagnosis.call_file import call_schema
 from rungwise.errors import BadCallFile
 from rungwise.files.declared import Row, key
 from rungwise.files.document import Document
+from rungwise.files.key_dates import Date, Dates
 from rungwise.files.keys import (
-    Date,
-    Dates,
     Flag,
     Key,
     Many,

@@ -10,12 +10,12 @@ from sqlalchemy import text
 from tests.records.conftest import ENGINES, NewStore
 from tests.records.maple_hollow import Shop, furnished
 from tests.records.postgres import Cluster
+from tests.records.written import write_call
 
 from rungwise.diagnosis.call_file import read_call
 from rungwise.errors import UnknownName
 from rungwise.records import Store, archive
 from rungwise.records.engine import chosen_url, connected
-from rungwise.records.files import write_call
 from rungwise.records.intake import bring_call
 from rungwise.records.migration import bring_up_to_date, configuration
 

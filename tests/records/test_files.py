@@ -15,6 +15,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.records.maple_hollow import EXAMPLES, UNIT_TEXT, Shop
+from tests.records.written import call_text, comment, lines, paper_rows, quoted, write_call
 
 from rungwise.diagnosis.by_hand import ByHand
 from rungwise.diagnosis.call_file import Call, call_from, read_call
@@ -31,17 +32,9 @@ from rungwise.errors import (
 from rungwise.files.document import Document
 from rungwise.files.table import Table
 from rungwise.records import Store
-from rungwise.records.by_hand import paper_rows
-from rungwise.records.files import (
-    call_text,
-    call_values,
-    unit_text,
-    wires_of,
-    write_call,
-)
+from rungwise.records.files import call_values, unit_text, wires_of
 from rungwise.records.intake import FolderIntake, bring_call, bring_folder
 from rungwise.records.proof_text import proof_lines_in, proof_values
-from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.rewiring.wires_file import read_wires
 from rungwise.unit.unit_file import read_unit
 from rungwise.verification.proof_checks import own_checks

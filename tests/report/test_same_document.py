@@ -10,12 +10,12 @@ from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from tests.records.written import calls_text, write_call
 from tests.report.conftest import UNIT
 from tests.report.reading_back import text_of
 
 from rungwise.cli.program import run
 from rungwise.records import Store
-from rungwise.records.files import write_call
 from rungwise.report import (
     Layout,
     Worked,
@@ -25,7 +25,7 @@ from rungwise.report import (
     worked_file,
 )
 from rungwise.services import DiagnosisService
-from rungwise.services.history.shop_calls import calls_text, counted_calls
+from rungwise.services.history.shop_calls import counted_calls
 from rungwise.services.runtime.table_store import SUFFIX
 from rungwise.web.app import create_app
 from rungwise.web.deps import AppState, Visitor

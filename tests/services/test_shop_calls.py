@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from tests.records.written import calls_text
 
 from rungwise.maintenance.shop_file import read_shop
 from rungwise.records import Store
 from rungwise.records.unit_of_work import UnitOfWork
 from rungwise.services import unit_from_text
-from rungwise.services.history.shop_calls import age_y, calls_text, closed_calls, counted_calls
+from rungwise.services.history.shop_calls import age_y, closed_calls, counted_calls
 
 UNIT = (
     Path(__file__).parents[2] / "examples" / "maple-hollow" / "unit-01-mill-street.toml"

@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 from tests.cli.running import ran
+from tests.records.written import write_call
 from tests.web.mill_street import EXAMPLES, UNIT_TOML, Shop, give, twin
 
 from rungwise.diagnosis.call_file import read_call
 from rungwise.records import Store
-from rungwise.records.files import write_call
 from rungwise.services import unit_from_text
 from rungwise.services.runtime.table_store import SUFFIX, digest_of
 from rungwise.web.unit_pictures import LEAST_BELIEF

@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 from tests.cli.running import ran
+from tests.records.written import call_text
 from tests.web.mill_street import EXAMPLES, Shop, twin
 
 from rungwise.records import Store
-from rungwise.records.files import call_text
 
 UNIT = str(EXAMPLES / "unit-01-mill-street.toml")
 STOCK = EXAMPLES / "van-stock.toml"

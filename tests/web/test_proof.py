@@ -10,14 +10,14 @@ from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
+from tests.records.written import calls_text, write_call
 from tests.web.mill_street import EXAMPLES, Shop, twin
 
 from rungwise.records import Store
-from rungwise.records.files import write_call
 from rungwise.records.intake import bring_call
 from rungwise.services import DiagnosisService
 from rungwise.services.as_json import strict
-from rungwise.services.history.shop_calls import calls_text, counted_calls
+from rungwise.services.history.shop_calls import counted_calls
 from rungwise.services.input_files import open_call
 from rungwise.services.prove import proof_json, proved_of
 from rungwise.web.app import create_app

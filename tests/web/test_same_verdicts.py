@@ -13,14 +13,14 @@ from typing import Any
 import pytest
 from fastapi.testclient import TestClient
 from tests.cli.running import ran
+from tests.records.written import calls_text, write_call
 from tests.web.mill_street import EXAMPLES, UNIT_TOML, Shop, twin
 
 from rungwise.diagnosis.wording import percent
 from rungwise.records import Store, UnitOfWork
-from rungwise.records.files import write_call
 from rungwise.records.intake import bring_call
 from rungwise.services import unit_from_text
-from rungwise.services.history.shop_calls import calls_text, counted_calls
+from rungwise.services.history.shop_calls import counted_calls
 from rungwise.services.runtime.table_store import SUFFIX, digest_of
 from rungwise.web.spots import terminal_names
 

@@ -9,10 +9,9 @@ from rungwise.door import door
 if TYPE_CHECKING:
     from rungwise.files.declared import Row, document_schema, key
     from rungwise.files.document import Document
+    from rungwise.files.key_dates import Date, Dates
     from rungwise.files.key_lines import KeyPath
     from rungwise.files.keys import (
-        Date,
-        Dates,
         Flag,
         HigherOfTwo,
         Key,

@@ -7,7 +7,7 @@ from rungwise.records.by_hand import PAPER_FIELD, by_hand_of
 from rungwise.records.endings import KnownCause
 from rungwise.records.engine import data_folder
 from rungwise.records.entries import EntryResult
-from rungwise.records.files import UnitHas, call_text, call_values, proof_told, unit_text, wires_of
+from rungwise.records.files import UnitHas, call_values, proof_told, unit_text, wires_of
 from rungwise.records.images import StoredImage, developed
 from rungwise.records.intake import bring_folder
 from rungwise.records.past_calls import PastCall
@@ -19,7 +19,6 @@ from rungwise.records.proof_text import (
     ProofLine,
     as_list,
     is_field,
-    proof_rows,
     proof_values,
     table_of,
     value_in,

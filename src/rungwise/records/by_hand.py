@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from rungwise.diagnosis import ByHand
 from rungwise.records.rows import Entry
-from rungwise.records.toml_text import lines
 from rungwise.records.unit_of_work import UnitOfWork
 
 PAPER_FIELD = "paper."
@@ -25,10 +24,3 @@ def keep_by_hand(book: UnitOfWork, call_id: int, told: ByHand) -> None:
     """Leave what a file tells in the fields of a call."""
     for key, text in told.as_typed().items():
         book.calls.leave(call_id, f"{PAPER_FIELD}{key}", text)
-
-
-def paper_rows(told: ByHand) -> Iterator[str]:
-    """The table `[paper]` of a call's file, nothing where nobody wrote anything."""
-    values = told.values()
-    if values:
-        yield from ("", "[paper]", *lines(values))

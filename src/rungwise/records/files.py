@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator
+from collections.abc import Container
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from rungwise.diagnosis import full_id
 from rungwise.errors import BadRecord
-from rungwise.records.by_hand import by_hand_of, paper_rows
-from rungwise.records.proof_text import ProofLine, proof_rows, proof_values
+from rungwise.records.by_hand import by_hand_of
+from rungwise.records.proof_text import ProofLine, proof_values
 from rungwise.records.rows import Reading, Unit, Wires
-from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.records.unit_of_work import UnitOfWork
 from rungwise.wording import mark
-
-TABLES = ("symptoms", "readings", "fitted", "proof", "paper")
-"""Keys of a call's file that are tables."""
 
 
 def unit_text(unit: Unit) -> str:
@@ -97,97 +92,14 @@ def _told(row: Reading) -> tuple[tuple[str, str], ...]:
     return ("check", row.check), ("value", row.typed), ("note", row.note)
 
 
-def call_text(  # the lines of its head, by name
-    book: UnitOfWork,
-    call_id: int,
-    *,
-    unit: str = "unit.toml",
-    wires: str = "",
-    shop: str = "",
-    has: UnitHas | None = None,
-) -> str:
-    """The call's file: its `call_values`, and what was refused as a comment.
-
-    Raises UnknownName when there is no such call.
-    """
-    call = book.calls.get(call_id)
-    values = call_values(book, call_id, unit=unit, wires=wires, shop=shop, has=has)
-    symptoms, readings = values.get("symptoms", {}), values.get("readings", ())
-    proof = book.proofs.standing(call_id)
-    rows = [
-        *comment(call.note),
-        *lines({name: each for name, each in values.items() if name not in TABLES}),
-        *_suspicion(call.suspected, has),
-        *(["", "[symptoms]", *lines(symptoms)] if symptoms else ()),
-        *_refused(book.symptoms.standing(call_id), has),
-        *(row for each in readings for row in ("", "[[readings]]", *lines(each))),
-        *_refused(book.readings.standing(call_id), has),
-        *_fitted(book, call_id, has), *proof_rows(proof_told(proof)), *_refused(proof),
-        *paper_rows(by_hand_of(book.calls.entries(call_id))),
-    ]  # fmt: skip
-    return "\n".join([*rows, ""])
-
-
 def wires_of(book: UnitOfWork, call_id: int) -> Wires | None:
     """The wires file that a call's file names: as left, else as found, None where there is none."""
     found = (book.wires.now(call_id, stage) for stage in ("as left", "as found"))
     return next((each for each in found if each is not None and not each.refusal), None)
 
 
-def write_call(book: UnitOfWork, call_id: int, folder: Path, *, shop: str = "") -> Path:
-    """Write a call with its unit and its wires into a folder; the path of the call's file.
-
-    shop: the text of a shop file that the odds start from; "" leaves it out.
-    Raises BadRecord when the unit is not known yet, or a draft.
-    """
-    call = book.calls.get(call_id)
-    if call.unit_id is None:
-        raise BadRecord(
-            what=mark("It is not known yet which unit this call is about."), value=call.title,
-            next_step=mark("choose the unit, or add it"),
-        )  # fmt: skip
-    wires = wires_of(book, call_id)
-    texts = {"unit.toml": unit_text(book.units.get(call.unit_id))}
-    if wires is not None:
-        texts["wires.toml"] = wires.toml
-    if shop:
-        texts["shop.toml"] = shop
-    texts["call.toml"] = call_text(
-        book, call_id, wires="wires.toml" if wires else "", shop="shop.toml" if shop else ""
-    )
-    for name, text in texts.items():
-        (folder / name).write_text(text, encoding="utf-8", newline="")
-    return folder / "call.toml"
-
-
-def _suspicion(suspected: str, has: UnitHas | None) -> Iterator[str]:
-    if has is not None and suspected not in has.at_fault and suspected.strip():
-        yield from comment(
-            f"Not used: suspected = {quoted(suspected)}. This unit has no such part."
-        )
-
-
 def _here(row: Reading, has: UnitHas | None) -> bool:
     return has is None or has.reads(row)
-
-
-def _refused(standing: list[Reading], has: UnitHas | None = None) -> Iterator[str]:
-    """What was typed and cannot be used: it is not lost, and does not speak."""
-    for each in standing:
-        if each.refusal or (each.counts and not _here(each, has)):
-            why = (each.refusal or "This unit has no such check.").splitlines()[0]
-            yield from comment(f"Not used: {each.check} = {quoted(each.typed)}. {why}")
-
-
-def _fitted(book: UnitOfWork, call_id: int, has: UnitHas | None) -> Iterator[str]:
-    last = book.fitted.last(call_id)
-    if last is not None and has is not None and last.part not in has.parts:
-        yield from comment(f"Not used: fitted for {quoted(last.part)}. This unit has no such part.")
-    elif last is not None:
-        import tomlkit  # noqa: PLC0415  # slow to import
-
-        yield ""
-        yield tomlkit.dumps({"fitted": last.candidate}).rstrip()
 
 
 def proof_told(standing: list[Reading]) -> list[ProofLine]:

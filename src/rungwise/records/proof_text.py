@@ -13,7 +13,6 @@ from typing import Any, NamedTuple
 from rungwise.diagnosis import CheckCard, value_of
 from rungwise.errors import BadReading
 from rungwise.quantity import in_range, parse
-from rungwise.records.toml_text import comment, lines, quoted
 from rungwise.verification import microfarads_under_load
 from rungwise.wording import mark
 
@@ -26,10 +25,7 @@ COOLING = ("refrigerant", "air")
 """Tables of what proves that the unit cools."""
 
 TABLES = ("conditions", *COOLING)
-NEEDED: Mapping[str, tuple[str, str]] = {
-    "refrigerant": ("metering", "how the refrigerant is metered"),
-    "air": ("return_dry", "the dry bulb of the return air"),
-}
+NEEDED: Mapping[str, str] = {"refrigerant": "metering", "air": "return_dry"}
 """Without these a table says nothing, and the engine refuses it."""
 
 _AMPS_VOLTS = re.compile(r"(.*\dm?\s*m?A)\s*[,;]\s*(.*\d\s*V)")
@@ -82,25 +78,6 @@ def proof_values(told: Sequence[ProofLine]) -> dict[str, Any]:
     }
 
 
-def proof_rows(told: Sequence[ProofLine]) -> Iterator[str]:
-    """The lines of `[proof]`; of comments only where it is not told what was repaired.
-
-    A table that lacks what it needs stands there as a comment: it is not lost, and does not speak.
-    """
-    fields = {each.check: each.typed for each in told if is_field(each.check)}
-    values = proof_values(told)
-    if not values:
-        for each in told:
-            text = f"Not used, what was repaired is not told: {each.check} = {quoted(each.typed)}"
-            yield from comment(text)
-        return
-    yield from ("", "[proof]", *lines(_fields(TOP, fields)))
-    for reading in values.get("readings", ()):
-        yield from ("", "[[proof.readings]]", *lines(reading))
-    for table in TABLES:
-        yield from _table(table, _fields(table, fields))
-
-
 def proof_lines_in(data: Mapping[str, Any]) -> Iterator[ProofLine]:
     """What a `[proof]` tells, in the order in which it is written again; `data`: its table."""
     for key, value in data.items():
@@ -143,20 +120,8 @@ def _line_of(row: Mapping[str, Any]) -> ProofLine:
     return ProofLine(str(row["check"]), typed, str(row.get("note", "")))
 
 
-def _table(table: str, values: Mapping[str, Any]) -> Iterator[str]:
-    if not values:
-        return
-    rows = [f"[proof.{table}]", *lines(values)]
-    if _lacks(table, values):
-        yield from ("", *comment(f"Not used, {NEEDED[table][1]} is not told:"))
-        rows = [line for each in rows for line in comment(each)]
-    else:
-        yield ""
-    yield from rows
-
-
 def _lacks(table: str, values: Mapping[str, Any]) -> bool:
-    return table in NEEDED and NEEDED[table][0] not in values
+    return table in NEEDED and NEEDED[table] not in values
 
 
 def _fields(table: str, fields: Mapping[str, str]) -> dict[str, Any]:

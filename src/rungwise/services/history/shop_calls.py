@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from weakref import WeakKeyDictionary
 
@@ -60,18 +60,6 @@ def counted_calls(book: UnitOfWork, before: dt.datetime | None = None) -> tuple[
     if before is None:
         return counted
     return tuple(each for each in counted if each.closed_at and each.closed_at < before)
-
-
-def calls_text(calls: Iterable[CountedCall]) -> str:
-    """A shop file with these calls in it, and nothing else."""
-    counted = list(calls)
-    rows = [f"today = {max(each.day for each in counted)}"] if counted else []
-    for each in counted:
-        rows += ["", "[[calls]]", f"date = {each.day}", f"installed = {each.since}"]
-        rows += [f'kind = "{each.closed.kind}"', f'mode = "{each.closed.mode}"']
-        said = ", ".join(f'"{chip}"' for chip in each.closed.complaint)
-        rows += [f"complaint = [{said}]"] if said else []
-    return "\n".join([*rows, ""]) if rows else ""
 
 
 def age_y(installed: dt.date | None, unit: Unit, day: dt.date | None) -> float | None:
