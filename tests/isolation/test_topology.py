@@ -16,6 +16,7 @@ from rungwise.circuit.netlist import Plan
 from rungwise.isolation.live_points import LiveMap, subsets
 from rungwise.isolation.reach import Reach
 from rungwise.isolation.topology import Topology
+from rungwise.unit import arrangement
 from rungwise.unit.unit import Part
 
 
@@ -109,3 +110,11 @@ def test_the_24_volts_are_low_and_pass_the_open_disconnect(name: str) -> None:
 def test_the_thermostat_ends_the_demand_unless_r_and_y_are_joined(name: str) -> None:
     assert not topology(name).held_in()
     assert Topology(Plan(joined(unit(name), ("board.R", "board.Y")))).held_in()
+
+
+def test_a_contact_of_a_contactor_that_the_thermostat_pulls_in_holds_nothing_in() -> None:
+    """The fans of a unit with two compressors are called by auxiliary contacts, fed from R."""
+    made = arrangement("rooftop_two_compressors")
+    assert not Topology(Plan(made)).held_in()
+    assert Topology(Plan(joined(made, ("board.R", "board.Y")))).held_in()
+    assert Topology(Plan(joined(made, ("board.R", "fan_contactor.coil1")))).held_in()

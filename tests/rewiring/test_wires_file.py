@@ -156,6 +156,18 @@ def test_a_part_alone_asks_for_the_same_again() -> None:
     assert answer.left is None
 
 
+TWICE = """[[loose]]
+name = "a"
+[[readings]]
+from = "a"
+to = "fan.C"
+value = 0.1
+[[readings]]
+from = "fan.C"
+to = "a"
+value = "OL"
+"""
+
 REFUSED = {
     "an unknown part": ('part = "contacter"', ["line 1", "did you mean contactor?"]),
     "an unknown wire": (
@@ -196,6 +208,9 @@ REFUSED = {
     ),
     "nothing that is off": ('off = ["contacter"]\n', ["line 1", "did you mean contactor"]),
     "a tag twice": ('[[loose]]\nname = "a"\n[[loose]]\nname = "a"\n', ["line 4", "on two loose"]),
+    "two points read twice, unlike": (
+        TWICE, ["read twice, and unlike", "fan.C to a: 0.1, then OL", "keep the one that holds"]
+    ),
     "a tag like a terminal": ('[[loose]]\nname = "a.1"\n', ["line 2", "without a point"]),
     "a free wire on a terminal": (
         '[[loose]]\nname = "a"\nboth_ends = true\nfar = "fan.C"\n', ["line 3", "hang free"]

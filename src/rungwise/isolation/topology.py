@@ -8,6 +8,7 @@ transformer couples two circuits without joining them, both ways.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -70,6 +71,11 @@ class _Numbers(Mapping[str, FloatArray]):
         return len(self._numbers)
 
 
+def _closed(branch: Branch, numbers: _Numbers) -> bool:
+    """Whether a contact is closed as its part starts."""
+    return branch.closed is None or bool(np.asarray(branch.closed(numbers)).any())
+
+
 def _names(plan: Plan, block: Block) -> Iterator[str]:
     return (name for owner, name in plan.defaults if owner == block.name)
 
@@ -79,7 +85,8 @@ class Topology:
 
     `conducts`: edges through wires, loads, coils, contacts and capacitors, isolating devices left
     out.  `metal`: those of them that are plain metal.  `contacts`: of `conducts`, what a
-    switch joins like metal, and `demand` what a thermostat does.  `hot`: the live ends of every
+    switch joins like metal, and `demand` what a thermostat does.  `moved`: the part whose coil
+    alone closes a contact.  `hot`: the live ends of every
     source, with their phasors.  `ground`: every point that metal joins to earth.  `windings`:
     of the transformers.
     """
@@ -91,6 +98,7 @@ class Topology:
         self.conducts: list[Edge] = []
         self.metal: list[Edge] = []
         self.contacts: list[Edge] = []
+        self.moved: dict[Edge, str] = {}
         self.demand: list[Edge] = []
         self.windings: list[Winding] = []
         self.hot: dict[str, complex] = {}
@@ -138,6 +146,8 @@ class Topology:
                 asked = poles is not None and poles.asked
                 of_demand = asked or block.kind.facet(Control) is not None
                 (self.demand if of_demand else self.contacts).append((a, b))
+                if block.kind.facet(Coil) is not None and not _closed(branch, numbers):
+                    self.moved[(a, b)] = block.name
 
     def _impedance_ohm(self, branch: Branch, numbers: _Numbers) -> float:
         ohm = float(branch.ohm(numbers))
@@ -216,15 +226,22 @@ class Topology:
         """Whether a contactor's coil gets volts that no thermostat has to let through.
 
         By wires, devices and switches alone: both ends of one winding, or a leg and another leg or
-        ground, are joined to the two ends of the coil.
+        ground, are joined to the two ends of the coil. A contact that only a coil closes joins
+        nothing until that coil is held in itself.
         """
-        edges = [*self.metal, *self.contacts, *self.poles()]
+        held: set[str] = set()
+        while more := set(self._held_by(held)) - held:
+            held |= more
+        return any(self.unit.kind_of(name).is_contactor for name in held)
+
+    def _held_by(self, held: AbstractSet[str]) -> Iterator[str]:
+        """The parts whose coil is held in while those of `held` are."""
+        pulled = [edge for edge in self.contacts if self.moved.get(edge, "") in {"", *held}]
+        edges = [*self.metal, *pulled, *self.poles()]
         for part, coil in self.unit.having(Coil):
-            if self.unit.kind_of(part.name).is_contactor:
-                one, other = (self.joined([f"{part.name}.{end}"], edges) for end in coil.ends)
-                if self._apart(one, other) or self._apart(other, one):
-                    return True
-        return False
+            one, other = (self.joined([f"{part.name}.{end}"], edges) for end in coil.ends)
+            if self._apart(one, other) or self._apart(other, one):
+                yield part.name
 
     def _apart(self, one: frozenset[str], other: frozenset[str]) -> bool:
         legs = [(leg, volt) for leg, volt in self.hot.items() if leg in one]

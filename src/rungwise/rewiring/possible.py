@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from rungwise.files import Table
 from rungwise.rewiring.terminal_room import Places, places_of
-from rungwise.rewiring.wires_record import WireEntry, WiresRecord
+from rungwise.rewiring.wires_record import Reading, WireEntry, WiresRecord
 from rungwise.unit import Unit
 
 _SORT = {
@@ -16,6 +16,10 @@ _SORT = {
     "ring": "screw", "plate": "screw", "screw": "screw", "lug": "screw",
     "splice": "lead", "lead": "lead",
 }  # fmt: skip
+
+ALIKE_SHARE, ALIKE_OHM = 2.0, 1.0
+"""Two takes between the same points that are further apart, in share and ohms, are no matter of a
+dirty contact (common practice, no source)."""
 
 Placed = tuple[str, str | None, int | None, bool]
 """A wire's name, the joint of its end, its line in the file, and whether the joint stands there."""
@@ -42,12 +46,33 @@ def refuse_twice(root: Table, record: WiresRecord) -> None:
         for at, name in enumerate(names):
             if name in names[:at]:
                 first = entries[names.index(name)].line
+                before = "" if first is None else f", first on line {first}"
                 raise root.document.bad(
                     (key, at, "wire"),
-                    what=f"The wire {name} stands twice in this record, first on line {first}.",
+                    what=f"The wire {name} stands twice in this record{before}.",
                     value=name,
                     next_step="a wire has two ends: put both on one line, or fix one of the names",
                 )
+
+
+def refuse_unlike(root: Table, record: WiresRecord) -> None:
+    """Refuse two readings between the same points that cannot both be. Raises the document's error.
+
+    Each by itself would be explained, one by a winding and the other by its overload, and an end
+    placed by both.
+    """
+    first: dict[frozenset[str], Reading] = {}
+    for each in record.readings:
+        before = first.setdefault(frozenset({each.a, each.b}), each)
+        least, most = max(each.low_ohm, before.low_ohm), min(each.high_ohm, before.high_ohm)
+        if least > ALIKE_SHARE * most + ALIKE_OHM:
+            raise root.document.bad(
+                ("readings",),
+                what="The same two points were read twice, and unlike.",
+                value=f"{each.a} to {each.b}: {before.typed}, then {each.typed}",
+                allowed="one reading between two points, or two that agree",
+                next_step="take it again, leads pressed on bare metal, and keep the one that holds",
+            )
 
 
 def crowds(

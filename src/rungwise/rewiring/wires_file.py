@@ -39,7 +39,7 @@ from itertools import chain
 from rungwise.errors import BadWiresFile, close_matches
 from rungwise.files import Document, Row, Table
 from rungwise.parts import EARTH, JOINTS, KINDS, part_of, split_end, terminal_of
-from rungwise.rewiring.possible import refuse_twice
+from rungwise.rewiring.possible import refuse_twice, refuse_unlike
 from rungwise.rewiring.taken_reading import OPEN, OUT_OF_REACH, band_of
 from rungwise.rewiring.wires_record import LooseWire, NewPart, Reading, WireEntry, WiresRecord
 from rungwise.rewiring.wires_rows import EntryRow, LooseRow, NewRow, ReadingRow, WiresRow
@@ -77,6 +77,7 @@ def wires_from(document: Document, unit: Unit) -> WiresRecord:
     taken = (_readings(each, unit, record) for each in row.readings)
     record = replace(record, readings=tuple(chain.from_iterable(taken)))
     refuse_twice(row.at, record)
+    refuse_unlike(row.at, record)
     return record
 
 
