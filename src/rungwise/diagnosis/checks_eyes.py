@@ -128,7 +128,7 @@ def _lights(unit: Unit) -> Iterator[Check]:
             if isinstance(rule, PhaseRule):
                 yield look_check(
                     "phase_light",
-                    say("{part}: what does its light tell?", part=part.title),
+                    say("{part}: what does its light show?", part=part.title),
                     ("good", mark("reversed"), mark("lost or uneven")),
                     PhaseLight(part.name, rule), minutes=1.0, touches=(part.name,),
                 )  # fmt: skip
@@ -178,7 +178,7 @@ _AROUND = (
     ),
     _Around(
         "recent_work",
-        mark("do screws, wires or new parts show somebody's recent work?"),
+        mark("any sign of recent work: fresh screws, wires or new parts?"),
         ("no", "yes"),
         0.5,
         0.1,

@@ -170,7 +170,7 @@ def _lighting(unit: Unit) -> Iterator[Check]:
     """What a furnace is seen to do on a call for heat, and what air it then gives."""
     burners = tuple((part.name, burner.burns) for part, burner in unit.having(Burner))
     for part, board in unit.having(Ignites):
-        title = mark("how far does the furnace come within two minutes of a call for heat?")
+        title = mark("how far does the furnace get within two minutes of a call for heat?")
         touches = (part.name, *(name for name, _ in burners))
         yield look_check(
             "sequence", title, LIGHTING, Lighting(part.name, board, burners),
@@ -210,7 +210,7 @@ def _turned_round(unit: Unit) -> Iterator[Check]:
                 )  # fmt: skip
     turns_round = melts and bool(unit.having(Reverses))
     for name in unit.roles.outdoor_fans if turns_round else ():
-        title = say("does the {title} stand in a forced defrost?", title=unit.part(name).title)
+        title = say("does the {title} stand still in a forced defrost?", title=unit.part(name).title)
         boards = tuple(part.name for part, _ in unit.having(Defrosts))
         yield look_check(
             "defrost", title, ("stands", "turns"), StandsInDefrost(name),
@@ -272,7 +272,7 @@ def _by_touch(unit: Unit, fans: Iterable[Part]) -> Iterator[Check]:
         )  # fmt: skip
     for part, _ in unit.having(Motor):
         title = say(
-            "{part}: is heat felt off the shell, the back of the hand an inch off?", part=part.title
+            "{part}: is the shell hot, the back of your hand an inch off?", part=part.title
         )
         minutes = 0.5 if part.place == "outdoor" else 2.0
         hot, on = HotShell(part.name), (part.name,)

@@ -193,7 +193,7 @@ _LOOKS = Looks(
         Look(
             "smell",
             "smell",
-            "is it hot near the hand, or does it smell?",
+            "heat or a burnt smell, the back of your hand an inch off?",
             ("no", "hot or smells"),
             warnings=(HOT_BREAKER,),
         ),

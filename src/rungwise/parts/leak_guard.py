@@ -228,7 +228,7 @@ def _sensor() -> PartKind:
                 (
                     Look("alarm_code", "light",
                          "which code does the board's light show?", ("none", "a leak")),
-                    Look("plug_code", "plug", "does its plug sit, dry and whole?",
+                    Look("plug_code", "plug", "is its plug seated, dry and whole?",
                          ("it sits", "off or wet")),
                     Look("gas", "gas", "does a leak detector find refrigerant at the indoor unit?",
                          ("none", "refrigerant"), first=True),

@@ -89,11 +89,18 @@ def ask_of(unit: Unit, card: CheckCard) -> Ask:
     )
 
 
+SAID = {"calls": mark("it calls"), "clear": mark("all clear")}
+"""Answers of one word that means another thing elsewhere, as their keys say them."""
+
+
 def choices_of(unit: Unit, card: CheckCard) -> list[Choice]:
     """The answers to a look; wires by colour and ends, not by their name in the file."""
     wires = unit.wire_by_name if card.quantity in OF_WIRES else {}
     return [
-        Choice(value=each, label=wire_words(unit, wires[each]) if each in wires else mark(each))
+        Choice(
+            value=each,
+            label=wire_words(unit, wires[each]) if each in wires else SAID.get(each, mark(each)),
+        )
         for each in card.choices
     ]
 
