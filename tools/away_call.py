@@ -42,7 +42,12 @@ class AwayWalk(Walk):
         super().whole()
         waiting = self.page.evaluate(LEFT)
         self.back()
-        self.page.wait_for_function(f"({LEFT})() === 0", timeout=1000 * LONGEST_S)
+        until = time.monotonic() + LONGEST_S
+        while self.page.evaluate(LEFT):  # the page lets no text be run that would wait there
+            if time.monotonic() > until:
+                message = f"{self.page.evaluate(LEFT)} entries wait still"
+                raise AssertionError(message)
+            time.sleep(0.5)
         told = self.page.request.get(f"{urlsplit(self.page.url).path}.json").json()
         if not waiting or told["state"] != "closed":
             message = f"{waiting} entries waited, and then the call is {told['state']}"
@@ -97,7 +102,8 @@ class AwayWalk(Walk):
 
     def settled(self) -> None:
         """Until the phone's own answer stands on the page."""
-        self.page.wait_for_selector("[data-shown], [data-worked]", timeout=1000 * PATIENCE_S)
+        told = "[data-shown], [data-worked]:not([data-worked=''])"
+        self.page.wait_for_selector(told, state="attached", timeout=1000 * PATIENCE_S)
 
     def tap_and_wait(self, key: Locator) -> None:
         """Touch it, and wait until the page has gone on."""

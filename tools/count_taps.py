@@ -19,7 +19,7 @@ import sys
 import tempfile
 import threading
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from functools import partial
@@ -32,6 +32,7 @@ from playwright.sync_api import Error as PlaywrightError
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
+from away_call import AwayWalk
 from tests.browser.conftest import FLAGS, PHONE
 from tests.browser.hidden_fault import Cabinet
 from tests.web.mill_street import EXAMPLES
@@ -57,9 +58,13 @@ COOKIES: dict[str, dict[str, str]] = {
     "Spanish": {"language": "es"},
     "sun": {"light": "sun"},
     "night": {"light": "night"},
+    "no signal": {},
+    "no signal in sun": {"light": "sun"},
+    "no signal in Spanish": {"language": "es"},
 }
-"""What the phone is set to, by mode."""
+"""What the phone is set to, by mode; without signal the server is stopped from the symptoms on."""
 
+AWAY = "no signal"
 MOST_SCREENS = 3.0
 MARKS = re.compile(r"(<!-- counted: tools/count_taps\.py -->\n).*?(<!-- end -->)", re.DOTALL)
 
@@ -133,11 +138,14 @@ def every(asked: Asked) -> Iterator[Worked]:
             title = f"{unit.title}: {cabinet.title}"
             if (title, mode) in asked.done:
                 continue
-            walk = Walk(None, cabinet, Cabinet(HEALTHY, unit=toml))  # type: ignore[arg-type]
+            thumb = AwayWalk if AWAY in mode else Walk
+            walk = thumb(None, cabinet, Cabinet(HEALTHY, unit=toml))  # type: ignore[arg-type]
             if asked.pictures:
                 walk.look = partial(pictured, walk, Path(asked.pictures))
-            with served(asked.folder, toml, desk) as address:
-                held_up = one(asked.browser, address, mode, walk)
+            with served(asked.folder, toml, desk) as server:
+                if isinstance(walk, AwayWalk):
+                    walk.leave, walk.back = server.stop, server.start
+                held_up = one(asked.browser, server.address, mode, walk)
             if held_up:
                 print(mode, title, "HELD UP", held_up, sep=" | ", file=sys.stderr)
             else:
@@ -167,7 +175,8 @@ def one(browser: Browser, address: str, mode: str, walk: Walk) -> str:
     """One call on a phone of its own; where and why it was held up, "" where it was not."""
     context = browser.new_context(
         base_url=address, viewport=PHONE, has_touch=True, reduced_motion="reduce",  # type: ignore[arg-type]
-        java_script_enabled=mode != "no script", service_workers="block",
+        java_script_enabled=mode != "no script",
+        service_workers="allow" if AWAY in mode else "block",
     )  # fmt: skip
     context.set_default_timeout(60_000)
     cookies = {"person": "1", "zone": "America/Chicago", **COOKIES[mode]}
@@ -239,8 +248,8 @@ def held(worked: Sequence[Worked]) -> Iterator[str]:
 
 
 @contextmanager
-def served(folder: Path, toml: str, desk: DiagnosisService) -> Iterator[str]:
-    """The app with one unit, a van and somebody to work; its address."""
+def served(folder: Path, toml: str, desk: DiagnosisService) -> Iterator[Server]:
+    """The app with one unit, a van and somebody to work."""
     store = Store.open(f"sqlite:///{folder / f'{time.monotonic_ns()}.sqlite'}")
     stock = (EXAMPLES / "van-stock.toml").read_text(encoding="utf-8")
     with store.writing() as book:
@@ -248,25 +257,42 @@ def served(folder: Path, toml: str, desk: DiagnosisService) -> Iterator[str]:
         person = book.persons.add("R. Amari", zone="America/Chicago")
         book.persons.leave(person.id, "stock", stock)
         book.units.add("The unit", toml=toml)
-    with running(create_app(store, desk)) as address:
-        yield address
+    server = Server(partial(create_app, store, desk))
+    server.start()
+    yield server
+    server.stop()
     store.close()
 
 
-@contextmanager
-def running(app: Any, port: int = 0) -> Iterator[str]:
-    """An app on a port of this machine; its address."""
-    config = uvicorn.Config(
-        app, port=port, log_level="error", ws="none", lifespan="off", timeout_graceful_shutdown=1
-    )
-    server = uvicorn.Server(config)
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    while not server.started:
-        time.sleep(0.01)
-    yield f"http://127.0.0.1:{server.servers[0].sockets[0].getsockname()[1]}"
-    server.should_exit = True
-    thread.join(10)
+class Server:
+    """An app on a port of this machine, which it keeps when it is started again."""
+
+    def __init__(self, app: Callable[[], Any]) -> None:
+        self.app = app
+        self.port = 0
+
+    @property
+    def address(self) -> str:
+        """Where it answers."""
+        return f"http://127.0.0.1:{self.port}"
+
+    def start(self) -> None:
+        """Until it answers."""
+        config = uvicorn.Config(
+            self.app(), port=self.port, log_level="error", ws="none", lifespan="off",
+            timeout_graceful_shutdown=1,
+        )  # fmt: skip
+        self.server = uvicorn.Server(config)
+        self.thread = threading.Thread(target=self.server.run, daemon=True)
+        self.thread.start()
+        while not self.server.started:
+            time.sleep(0.01)
+        self.port = self.server.servers[0].sockets[0].getsockname()[1]
+
+    def stop(self) -> None:
+        """Nobody answers there."""
+        self.server.should_exit = True
+        self.thread.join(10)
 
 
 if __name__ == "__main__":

@@ -75,9 +75,9 @@ def main(told: argparse.Namespace) -> None:
     desk.table(unit_from_text(UNIT_TOML))
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as play:
         browser = play.chromium.launch(executable_path=shutil.which("chromium"), args=list(FLAGS))
-        with served(Path(folder), UNIT_TOML, desk) as address:
-            _begin(browser, address)
-            rows = list(_rows(browser, address, told.cpu, told.runs))
+        with served(Path(folder), UNIT_TOML, desk) as server:
+            _begin(browser, server.address)
+            rows = list(_rows(browser, server.address, told.cpu, told.runs))
         browser.close()
     desk.close()
     head = ("page", "visit", "LCP, s", "CLS", "longest answer to a touch, ms", "KB", "requests")

@@ -210,7 +210,9 @@ def _turned_round(unit: Unit) -> Iterator[Check]:
                 )  # fmt: skip
     turns_round = melts and bool(unit.having(Reverses))
     for name in unit.roles.outdoor_fans if turns_round else ():
-        title = say("does the {title} stand still in a forced defrost?", title=unit.part(name).title)
+        title = say(
+            "does the {title} stand still in a forced defrost?", title=unit.part(name).title
+        )
         boards = tuple(part.name for part, _ in unit.having(Defrosts))
         yield look_check(
             "defrost", title, ("stands", "turns"), StandsInDefrost(name),
@@ -271,9 +273,7 @@ def _by_touch(unit: Unit, fans: Iterable[Part]) -> Iterator[Check]:
             minutes=minutes, condition=DEAD, touches=on,
         )  # fmt: skip
     for part, _ in unit.having(Motor):
-        title = say(
-            "{part}: is the shell hot, the back of your hand an inch off?", part=part.title
-        )
+        title = say("{part}: is the shell hot, the back of your hand an inch off?", part=part.title)
         minutes = 0.5 if part.place == "outdoor" else 2.0
         hot, on = HotShell(part.name), (part.name,)
         yield look_check(

@@ -27,7 +27,10 @@
     told();
   }
   const along = document.querySelector("#along, #work");
-  if (along && isSecureContext && "caches" in window) import(along.dataset.module).then(({ begin }) => begin());
+  const goneOn = () => body.classList.add("gone-on");
+  if (!entries.waiting().length) goneOn();
+  if (along && isSecureContext && "caches" in window) import(along.dataset.module).then(({ begin }) => begin()).finally(goneOn);
+  else goneOn();
   document.addEventListener("rungwise:shown", () => { if (kept) told(); });
   addEventListener("offline", told);
   addEventListener("online", unmark);
