@@ -1,4 +1,4 @@
-"""A solved batch: node volts, element amps, states, and the laws they must obey."""
+"""A solved batch: node volts, element amps, states."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ import numpy as np
 from rungwise.circuit.assemble import branch_admittance, pair_admittance
 from rungwise.circuit.batch import Batch, BoolArray, IndexArray, Rows
 from rungwise.circuit.condition import Condition
-from rungwise.circuit.elimination import EARTH_INDEX, ComplexArray
-from rungwise.circuit.netlist import STRAY_OHM, Key, Link, PairLink, Plan
+from rungwise.circuit.elimination import ComplexArray
+from rungwise.circuit.netlist import Key, Link, PairLink, Plan
 from rungwise.parts import FloatArray
 
 
@@ -80,38 +80,6 @@ class Solution:
     def state(self, key: Key) -> FloatArray:
         """A state after settling, one value a variant."""
         return np.broadcast_to(self.batch.number(key), (self.batch.size,))
-
-    def kirchhoff_residual(self) -> FloatArray:
-        """Largest node imbalance over the largest current of the variant, at least 0.1 A.
-
-        Below a tenth of an ampere the digits of 240 V across a milliohm contact are the limit.
-        """
-        net = np.zeros((len(self.plan.nodes) + 1, self.batch.size), complex)
-        largest = np.full(self.batch.size, 0.1)
-        for (p, q), amp in self._currents():
-            net[p] += amp
-            net[q] -= amp
-            np.maximum(largest, np.abs(amp), out=largest)
-        return np.asarray(np.abs(net[:-1]).max(axis=0) / largest)
-
-    def power_residual(self) -> FloatArray:
-        """Sum of the volt-amperes into all elements over the largest of them, at least 10 VA."""
-        total = np.zeros(self.batch.size, complex)
-        largest = np.full(self.batch.size, 10.0)
-        for (p, q), amp in self._currents():
-            power = (self.volts[p] - self.volts[q]) * np.conj(amp)
-            total += power
-            np.maximum(largest, np.abs(power), out=largest)
-        return np.asarray(np.abs(total) / largest)
-
-    def _currents(self) -> list[tuple[tuple[int, int], ComplexArray]]:
-        found = [((link.a, link.b), self.link_amp(link)) for link in self.plan.links]
-        for pair in self.plan.pairs:
-            first, second = self.pair_amp(pair)
-            found += [(pair.first, first), (pair.second, second)]
-        leak = 1.0 / STRAY_OHM + 1j * self.plan.omega_rad_per_s * self.plan.stray_farad
-        found += [((k, EARTH_INDEX), y * self.volts[k]) for k, y in enumerate(leak)]
-        return found
 
 
 def joined(

@@ -15,7 +15,6 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from scipy import stats
 
 from rungwise.errors import BadQuantity
 from rungwise.maintenance.gamma_rate import GammaRate
@@ -51,11 +50,6 @@ def critical_ratio(short: float, over: float) -> float:
         raise BadQuantity(what="What is short and what is over must both cost something.",
                           value=f"{short:g} short, {over:g} over")  # fmt: skip
     return short / (short + over)
-
-
-def normal_order(mean: float, sd: float, ratio: float) -> float:
-    """The order for normal demand."""
-    return float(stats.norm.ppf(ratio, mean, sd))
 
 
 def least_enough(demand: Any, ratio: float) -> int:

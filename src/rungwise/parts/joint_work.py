@@ -45,8 +45,6 @@ _ON = {
     "lead": mark("strip and splice it to the lead with a connector listed for both sizes"),
 }
 
-_MADE = {"tab": "push-on", "plate": "plate", "lug": "plate", "screw": "ring", "lead": "splice"}
-
 
 def work_for(joint: str, place: str) -> str:
     """The work that brings a wire's end from `joint` onto `place`; "" where it fits as it is.
@@ -54,8 +52,3 @@ def work_for(joint: str, place: str) -> str:
     Raises KeyError for a joint or place that does not exist.
     """
     return "" if joint in _TAKES[place] else joined(", ", (_OFF[joint], _ON[place]))
-
-
-def joint_after(joint: str, place: str) -> str:
-    """The joint of the wire's end once it sits on `place`."""
-    return joint if joint in _TAKES[place] else _MADE[place]
