@@ -94,6 +94,44 @@ def test_what_no_wire_can_be_is_kept_and_its_reason_told(page: TestClient, shop:
     assert "99" in view["trouble"] or "awg" in view["trouble"]
 
 
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [("30 in-lb", "30"), ("30,5", "30.5"), ("#12", "12"), ("hand tight", "hand tight")],
+)
+def test_a_figure_that_is_no_number_leaves_the_page_standing(
+    page: TestClient, shop: Shop, typed: str, kept: str
+) -> None:
+    all_found(page, shop)
+    line = next(each for each in wires(page, shop)["wires"] if each["screwed"])
+    touch(page, shop, "left", line)
+    form = {"of": "contactor", "wire": line["wire"], "meant": line["meant"], "in_lb": typed}
+    page.post(f"/calls/{shop.call}/wires/torque", data=form)
+    assert page.get(f"/calls/{shop.call}/wires?of=contactor").status_code == 200
+    torques = {each["wire"]: each["torque"] for each in wires(page, shop)["wires"]}
+    assert torques[line["wire"]] == kept
+
+
+def test_a_gauge_that_is_no_number_is_refused_with_its_reason(page: TestClient, shop: Shop) -> None:
+    touch(page, shop, "found", wires(page, shop)["wires"][0], awg="thick")
+    all_found(page, shop)
+    view = wires(page, shop)
+    assert "thick" in view["trouble"]
+    assert page.get(f"/calls/{shop.call}/wires?of=contactor").status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("path", "form"),
+    [
+        ("choose", {"row": "1"}), ("fields-choose", {"row": "1"}), ("part/none", {"of": "fan"}),
+        ("dead/power-on", {"hands": "cabinet"}), ("dead/again", {"hands": "cabinet"}),
+    ],
+)  # fmt: skip
+def test_a_number_that_no_row_can_have_is_no_page(
+    page: TestClient, path: str, form: dict[str, str]
+) -> None:
+    assert page.post(f"/calls/{10**22}/{path}", data=form).status_code == 404
+
+
 def test_a_move_is_ticked_and_taken_back(page: TestClient, shop: Shop) -> None:
     all_found(page, shop)
     first = wires(page, shop)["moves"][0]

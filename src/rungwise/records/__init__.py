@@ -42,6 +42,7 @@ from rungwise.records.rows import (
     Unit,
     Wires,
 )
+from rungwise.records.session import NUMBERS
 from rungwise.records.store import Store
 from rungwise.records.taking_back import LastEntry, Scope
 from rungwise.records.unit_of_work import UnitOfWork

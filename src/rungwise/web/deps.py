@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, field
 from functools import cached_property
+from http import HTTPStatus
 from typing import TYPE_CHECKING, Annotated
 from urllib.parse import unquote
 
-from fastapi import Depends, Request
+from fastapi import Depends, HTTPException, Request
 
 from rungwise.errors import BadRecord, UnknownName
-from rungwise.records import zone_name
+from rungwise.records import NUMBERS, zone_name
 from rungwise.web.languages import system_of
 from rungwise.web.outlook import Lookout
 from rungwise.web.submission import AsSent, Sending, SentBefore
@@ -155,7 +156,15 @@ def house_of(request: Request) -> AppState:
     return house
 
 
+def _refuse_beyond(request: Request) -> None:
+    """No row has a number that the database cannot hold, however a page would look for it."""
+    told = [each for each in request.path_params.values() if str(each).isdecimal()]
+    if any(int(each) > NUMBERS[-1] for each in told):
+        raise HTTPException(HTTPStatus.NOT_FOUND)
+
+
 def _here(request: Request, sending: AsSent) -> Visitor:
+    _refuse_beyond(request)
     house = house_of(request)
     cookie = request.cookies.get(DEMO) or request.cookies.get("person", "")
     told = cookie if sending.person is None else sending.person

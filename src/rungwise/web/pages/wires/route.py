@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from typing import Annotated, Any, Literal, NamedTuple
@@ -237,7 +238,7 @@ def keep_move(
     here: Here,
     *,
     of: Short,
-    step: Annotated[int, Form()],
+    step: Annotated[int, Form(ge=0, le=10_000)],
     text: Annotated[str, Form(max_length=300)],
     done: Annotated[Literal["true", "false"], Form()] = "true",
 ) -> Response:
@@ -327,12 +328,15 @@ def _joints(wire: Wire, was: Mapping[str, Any], part: str, meant: str, joint: st
 
 
 def _number(text: str) -> float | str:
-    """A gauge as a number; what is none is kept as typed, and refused where the file is read."""
-    try:
-        return float(text)
-    except ValueError:
-        return text
+    """A figure as a number, "30,5", "30 in-lb", "#12" or "12 AWG" too.
 
+    What is none is kept as typed, and refused where the file is read.
+    """
+    found = _FIGURE.fullmatch(text.strip())
+    return float(found[1].replace(",", ".")) if found else text.strip()
+
+
+_FIGURE = re.compile(r"#? ?(-?[0-9]{1,4}(?:[.,][0-9]{1,3})?) ?(?:awg|in-lb|in·lb)?", re.IGNORECASE)
 
 MOVING = "wires "
 """What the steps of moving a part's wires are kept under, before the part's name."""

@@ -172,7 +172,7 @@ def _line(unit: Unit, draft: WiresDraft, terminal: str, wire: Wire, side: str) -
         wire=wire.name,
         colour=colour,
         color=named(colour),
-        awg=float(entry.get("awg", wire.awg)),
+        awg=_told_awg(entry, wire.awg),
         joint=str(joints[at]),
         other=terminal_names(unit)[other],
         meant=terminal,
@@ -180,10 +180,18 @@ def _line(unit: Unit, draft: WiresDraft, terminal: str, wire: Wire, side: str) -
         left=_on(draft.left.get(wire.name), side),
         stripe=colour.split("/"),
         screwed=str(joints[at]) in SCREWED,
-        torque=f"{draft.left[wire.name]['torque_in_lb']:g}"
-        if "torque_in_lb" in draft.left.get(wire.name, {})
-        else "",
+        torque=_as_typed(draft.left.get(wire.name, {}).get("torque_in_lb", "")),
     )
+
+
+def _told_awg(entry: Mapping[str, Any], meant: float) -> float:
+    """The gauge that was told; what is no number stays with the draft, which is refused for it."""
+    told = entry.get("awg", meant)
+    return told if isinstance(told, int | float) else meant
+
+
+def _as_typed(told: float | str) -> str:
+    return told if isinstance(told, str) else f"{told:g}"
 
 
 def _on(entry: dict[str, Any] | None, side: str) -> str:
