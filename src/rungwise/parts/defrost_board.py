@@ -36,7 +36,7 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.heat_facets import Defrosts
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_input, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_input, by_make, handle
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Sign, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Facet, Label, Rating, Ratings, Wear
@@ -117,14 +117,12 @@ def _elements(sort: _Board) -> Iterator[Element]:
 
 
 def _parameters(sort: _Board) -> Iterator[Parameter]:
-    spread = {"tolerance": 0.3, "untold": 0.8, "learned": False}
-    yield Parameter("supply_ohm", "Ω", 190.0, 50.0, 1e5, "what its electronics draw", **spread)  # type: ignore[arg-type]
+    yield by_make("supply_ohm", 190.0, 50.0, 1e5, "what its electronics draw")
     yield board_input("what its Y input draws")
-    yield Parameter("contact_ohm", "Ω", 0.05, 1e-3, 1.0, "closed contact", **spread)  # type: ignore[arg-type]
-    yield Parameter("fan_contact_ohm", "Ω", 0.01, 1e-4, 0.5, "closed fan contact", **spread)  # type: ignore[arg-type]
+    yield by_make("contact_ohm", 0.05, 1e-3, 1.0, "closed contact")
+    yield by_make("fan_contact_ohm", 0.01, 1e-4, 0.5, "closed fan contact")
     if sort.by == "time":
-        yield Parameter("sense_ohm", "Ω", 3000.0, 200.0, 1e5, "what feeds the coil's thermostat",
-                        **spread)  # type: ignore[arg-type]  # fmt: skip
+        yield by_make("sense_ohm", 3000.0, 200.0, 1e5, "what feeds the coil's thermostat")
     yield Parameter("interval_s", "s", 5400.0, 1200.0, 7200.0,
                     "time with a cold coil from defrost to defrost, by its jumper")  # fmt: skip
     yield Parameter("ends_s", "s", 360.0, 60.0, 900.0,

@@ -39,7 +39,7 @@ from rungwise.parts.facets import (
 )
 from rungwise.parts.furnace_rules import LightTriesRule, NoticeRule, ShutsRule, StageRule
 from rungwise.parts.heat_facets import Ignites
-from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_input, handle
+from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, board_input, by_make, handle
 from rungwise.parts.passive import LEAK_WORDS, LEAKING, LEAKS, leak_modes
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Sign, Stand, Symbol
 from rungwise.parts.rule import BoolArray, Rule, Seen
@@ -187,10 +187,9 @@ _TITLES: dict[str, tuple[str, float, frozenset[str]]] = {
 
 
 def _parameters() -> Iterator[Parameter]:
-    loose = {"tolerance": 0.3, "untold": 0.8, "learned": False}
-    yield Parameter("supply_ohm", "Ω", 150.0, 50.0, 1e5, "what its electronics draw", **loose)  # type: ignore[arg-type]
+    yield by_make("supply_ohm", 150.0, 50.0, 1e5, "what its electronics draw")
     yield board_input("what each input draws")
-    yield Parameter("contact_ohm", "Ω", 0.01, 1e-4, 0.5, "closed contact", **loose)  # type: ignore[arg-type]
+    yield by_make("contact_ohm", 0.01, 1e-4, 0.5, "closed contact")
     for name, (default, least, most, what) in _TIMES.items():
         yield Parameter(name, "s", default, least, most, what, 0.2, learned=False,
                         source="by make and setting")  # fmt: skip

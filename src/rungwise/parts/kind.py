@@ -80,6 +80,11 @@ def closed_contact(
     )
 
 
+def by_make(name: str, ohm: float, low: float, high: float, what: str) -> Parameter:
+    """Ohms inside electronics, which differ by make; no call learns them."""
+    return Parameter(name, "Ω", ohm, low, high, what, 0.3, untold=0.8, learned=False)
+
+
 def board_input(what: str, name: str = "input_ohm") -> Parameter:
     """What a 24 V input of electronics draws: of one make hardly anything, of another a relay's."""
     return Parameter(
