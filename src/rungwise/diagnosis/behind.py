@@ -10,7 +10,7 @@ and running.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from itertools import islice
+from itertools import islice, pairwise
 
 import numpy as np
 
@@ -19,7 +19,7 @@ from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.check_ids import Word, id_of, look_id
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.look_card import DEAD
-from rungwise.diagnosis.shown import deciding_check
+from rungwise.diagnosis.shown import DEAR_MINUTES, deciding_check
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults import HEALTHY
 from rungwise.parts import (
@@ -33,6 +33,8 @@ from rungwise.parts import (
     Poles,
     Supply,
     Transformer,
+    part_of,
+    terminal_of,
 )
 
 WORTH_NAMING = 0.002
@@ -82,6 +84,7 @@ def causes_behind(belief: Belief, effect: SuspectCard) -> list[tuple[SuspectCard
 
 def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | None) -> Iterator[str]:
     yield from always_wanted(belief.table, suspect)
+    yield from _volts_beside_amps(belief, suspect)
     if not asks_for_causes(suspect):
         return
     for cause, believed in causes_behind(belief, suspect):
@@ -89,6 +92,19 @@ def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | Non
             card = deciding_check(belief, cause.repair, _dead_first, allowed)
             if card is not None:
                 yield card.id
+
+
+def _volts_beside_amps(belief: Belief, suspect: SuspectCard) -> Iterator[str]:
+    """The volts at a compressor's own poles in the setting in which its amps were read last.
+
+    Whatever starves it of volts (a burnt pole or joint anywhere ahead) lets it hum and trip as one
+    that is stuck: none is condemned by its amps before its volts were held beside them.
+    """
+    by_setting = volts_at_poles(belief.table, suspect)
+    cards = (belief.table.checks[reading.check] for reading in reversed(belief.readings))
+    own = (card for card in cards if card.clamped and suspect.part in card.touches)
+    last = next((card.setting for card in own if card.setting in by_setting), None)
+    yield from by_setting.get(last or "", ())
 
 
 def asks_for_causes(suspect: SuspectCard) -> bool:
@@ -109,9 +125,45 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
     opens = kind.facet(OpensOn)
     if opens and opens.what == "high pressure" and suspect.repair == f"{suspect.part}:find_cause":
         yield from _of_fans_outdoors(table)
+    if opens and suspect.repair == f"{suspect.part}:find_cause" and _on_little_air(kind):
+        yield from (card.id for card in table.checks if card.thing == "filter")
     motor = kind.facet(Motor) if suspect.is_effect else None
     if motor is not None and _has_inrush(table, suspect):
         yield from _ids(table, (("uf", "apart"),), _sections_for(table, motor))
+
+
+def _on_little_air(kind: PartKind) -> bool:
+    """Whether a clogged filter opens it, which is looked at before such a switch is the answer."""
+    return any("filter" in mode.signs for mode in kind.modes)
+
+
+def volts_at_poles(table: FaultTable, suspect: SuspectCard) -> dict[str, tuple[str, ...]]:
+    """The checks of the volts that come to a compressor accused by its amps, by their setting.
+
+    Empty for every other suspect.
+    """
+    kind = KINDS.get(suspect.kind)
+    motor = kind.facet(Motor) if kind is not None else None
+    by_amps = _AMPS.intersection(suspect.shown_by) and suspect.wrong_minutes >= DEAR_MINUTES
+    if motor is None or motor.drives != "compressor" or suspect.is_effect or not by_amps:
+        return {}
+    ends = dict.fromkeys(_fed_from(table, suspect.part))
+    pairs = [(part_of(one), f"{terminal_of(one)}-{terminal_of(other)}")
+             for one, other in pairwise(ends)]  # fmt: skip
+    settings = ("starting", "restart", "calling")
+    return {each: tuple(_ids(table, (("volts", each),), pairs)) for each in settings}
+
+
+_AMPS = frozenset({"amps", "held_amps", "inrush"})
+
+
+def _fed_from(table: FaultTable, motor: str) -> Iterator[str]:
+    """The load terminals of contactors that a wire joins to a motor."""
+    loads = {f"{part}.{load}" for part, poles in contactors_in(table) for _, load in poles.ends}
+    for card in table.checks:
+        ends = (card.red, card.black) if card.link == "path" else ()
+        if any(part_of(end) == motor for end in ends):
+            yield from (end for end in ends if end in loads)
 
 
 def _has_inrush(table: FaultTable, motor: SuspectCard) -> bool:

@@ -20,7 +20,12 @@ import numpy.typing as npt
 
 from rungwise.circuit import FINE_VOLTS
 from rungwise.diagnosis.arrays import FloatArray, IntArray
-from rungwise.diagnosis.behind import always_wanted, asks_for_causes, causes_of
+from rungwise.diagnosis.behind import (
+    always_wanted,
+    asks_for_causes,
+    causes_of,
+    volts_at_poles,
+)
 from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.diagnosis.healthy_proof import heat_proof, in_the_weather, proof_batch
 from rungwise.diagnosis.look_card import COOLED, DEAD, LOOKING, ON_CALL, ON_HEAT
@@ -108,10 +113,11 @@ def known_of(table: FaultTable) -> dict[str, Any]:
     proof, heatProof: the readings that a working unit is judged by, and on a call for heat.
     weather: what follows the day's air. owed: by suspect, the checks that always
     come before its repair. causes: by effect whose causes are read before it is put back, what
-    may bring it about.
+    may bring it about. volts: by suspect and setting, the volts owed beside its amps.
     """
     owed = {each.id: list(dict.fromkeys(always_wanted(table, each))) for each in table.suspects}
     effects = [each for each in table.suspects if each.is_effect]
+    volts = {each.id: volts_at_poles(table, each) for each in table.suspects}
     return {
         "healthy": HEALTHY,
         "fineVolts": FINE_VOLTS.name,
@@ -124,6 +130,7 @@ def known_of(table: FaultTable) -> dict[str, Any]:
         "heatProof": [card.id for card in heat_proof(table)],
         "weather": sorted(in_the_weather(table)),
         "owed": {name: checks for name, checks in owed.items() if checks},
+        "volts": {name: settings for name, settings in volts.items() if settings},
         "asks": [each.id for each in effects if asks_for_causes(each)],
         "causes": {each.id: [cause.id for cause in causes_of(table, each)] for each in effects},
     }

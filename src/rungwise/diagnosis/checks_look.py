@@ -25,6 +25,10 @@ from rungwise.diagnosis.look_card import (
 from rungwise.diagnosis.mark_looks import Mark, WhichWire
 from rungwise.diagnosis.visual_checks import (
     LIGHTING,
+    LINE_COLD,
+    LINE_FROSTED,
+    LINE_HOT,
+    LINE_LIKE_AIR,
     AirCools,
     AirWarms,
     AllQuiet,
@@ -43,7 +47,7 @@ from rungwise.diagnosis.visual_checks import (
     TurnedByHand,
     TurnsOnHeat,
 )
-from rungwise.faults import is_field_wire, swaps, wire_weight
+from rungwise.faults import WHOLE, is_field_wire, swaps, wire_weight
 from rungwise.parts import (
     RUBBED,
     Burner,
@@ -96,6 +100,7 @@ def _running(unit: Unit) -> Iterator[Check]:
         yield look_check("turns", title, choices, look, condition=ON_CALL, touches=on)
     yield from _on_heat(unit)
     yield from _turned_round(unit)
+    yield from _cold_lines(unit)
     compressors = unit.roles.compressors
     for part in (unit.part(name) for name in compressors):
         what = part.title if len(compressors) > 1 else mark("compressor")
@@ -193,7 +198,32 @@ AT_THE_GAS = Caution(
     ),
 )
 
-_LINES = ("cold", "hot", mark("like the air"))
+_LINES = (LINE_COLD, LINE_HOT, mark(LINE_LIKE_AIR))
+_COLD_LINES = (LINE_COLD, mark(LINE_LIKE_AIR), mark(LINE_FROSTED))
+
+
+def _cold_lines(unit: Unit) -> Iterator[Check]:
+    """How the gas comes back, of each circuit of a unit that only cools rooms.
+
+    It costs a hand on the line, and is what a technician feels first of a unit that runs. That of
+    a box is read on the gauge, cold as all is in it.
+    """
+    parts = [unit.kind_of(part.name) for part in unit.parts]
+    if unit.having(Reverses) or any(mode.ices for kind in parts for mode in kind.modes):
+        return
+    compressors = unit.roles.compressors
+    _, words, condition = _SEASONS[0]
+    for name in compressors:
+        title = say("how is the large line at the outdoor unit {words}?", words=words)
+        if len(compressors) > 1:
+            title = say(
+                "how is the large line of the {part} {words}?",
+                part=unit.part(name).title, words=words,
+            )  # fmt: skip
+        yield look_check(
+            "line", title, _COLD_LINES, LargeLine("", name, "calling", _COLD_LINES),
+            minutes=1.0, condition=condition, touches=(name, WHOLE),
+        )  # fmt: skip
 
 
 def _turned_round(unit: Unit) -> Iterator[Check]:
@@ -203,10 +233,12 @@ def _turned_round(unit: Unit) -> Iterator[Check]:
         for compressor in unit.roles.compressors_with(part.name)[:1]:
             for setting, words, condition in _SEASONS[: 3 if melts else 2]:
                 title = say("how is the large line at the outdoor unit {words}?", words=words)
-                look = LargeLine(part.name, compressor, setting)
+                choices = (*_LINES, mark(LINE_FROSTED)) if setting == "calling" else _LINES
+                look = LargeLine(part.name, compressor, setting, choices)
                 yield look_check(
-                    "line", title, _LINES, look,
-                    minutes=2.0, condition=condition, touches=(part.name,), cautions=(HOT_LINE,),
+                    "line", title, choices, look,
+                    minutes=2.0, condition=condition,
+                    touches=(part.name, compressor, WHOLE), cautions=(HOT_LINE,),
                 )  # fmt: skip
     turns_round = melts and bool(unit.having(Reverses))
     for name in unit.roles.outdoor_fans if turns_round else ():

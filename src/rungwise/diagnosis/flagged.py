@@ -28,6 +28,9 @@ ODD = 0.01
 DENIES_NATS = math.log(20.0)
 """A reading on the part denies a fault that makes it so much less likely than a good part does."""
 
+OVERLOOKED = 0.03
+"""A look that the answer's own suspects give with less than this chance is left out by it."""
+
 MOST_TRIED = 3
 """Flagged readings that are left out in turn, the oddest first."""
 
@@ -51,13 +54,16 @@ def leans_on(belief: Belief, repair: str, enough: float) -> int | None:
     """Place of a reading that the answer cannot stand on as it is; None if there is none.
 
     One on the accused part itself that reads as on a good one: an answer against it takes it for a
-    slip. A single look by which alone a dear part is accused. Or a flagged one without which
+    slip. A single look by which alone a dear part is accused, or that the answer leaves out. Or a
+    flagged one without which
     `repair` would not be sure. A reading that was taken twice alike is not asked for a third time.
     """
     places = (at for at in range(len(belief.readings)) if belief.readings[at].times < 2)
     weak = next((at for at in places if _denies(belief, at, repair)), None)
     if weak is None:
         weak = _by_eye_alone(belief, repair)
+    if weak is None:
+        weak = _overlooked(belief, repair)
     if weak is not None:
         return weak
     doubtful = [at for at in flagged(belief) if belief.readings[at].times < 2][:MOST_TRIED]
@@ -86,6 +92,24 @@ def _by_eye_alone(belief: Belief, repair: str) -> int | None:
     if not showing or seen_twice or any(card.form == "number" for card in cards):
         return None
     return showing[0]
+
+
+def _overlooked(belief: Belief, repair: str) -> int | None:
+    """Place of a look, taken once, that the answer takes for a slip of the eye.
+
+    A blower that was seen to stand is no matter of a pressure switch: one looks at it again.
+    """
+    table = belief.table
+    mine = table.by_repair.of_suspect[table.suspect_of] == table.by_repair.index(repair)
+    weight, _ = belief.particle_weight()
+    weight = weight * mine
+    for place, reading in enumerate(belief.readings):
+        if table.checks[reading.check].form != "choice" or reading.times > 1:
+            continue
+        chance = table.choice_probability[reading.check][:, int(reading.value)]
+        if float(weight @ chance) < OVERLOOKED * float(weight.sum()):
+            return place
+    return None
 
 
 def _probability_without(belief: Belief, place: int, repair: str) -> float:

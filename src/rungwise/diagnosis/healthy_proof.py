@@ -17,7 +17,7 @@ from rungwise.diagnosis.look_card import COOLED, ON_CALL, ON_HEAT
 from rungwise.diagnosis.reading_model import Reading
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults import HEALTHY
-from rungwise.parts import Defrosts, Heater, Motor, OpensOn, Reverses
+from rungwise.parts import Defrosts, Heater, Motor, OpensOn
 
 NOT_READ_HERE = (
     "the air split and the refrigerant, which belong to the proof that the unit cools",
@@ -238,10 +238,16 @@ def _names(table: FaultTable) -> Iterator[str]:
     # Whether it sits still: one that hums at good volts draws the amps and drops of a good one.
     quiet = [card.id for card in table.checks if card.quantity == f"{LOOK_AT}quiet"]
     yield from quiet or (look_id("plunger"), *(look_id(part, "plunger") for part, _ in contactors))
-    # One that heats while it is asked to cool runs as well as a good one.
-    yield from (look_id(part, "line") for part, _, _ in parts_with(table, Reverses))
+    # One that heats while it is asked to cool runs as well as a good one, and so does one whose
+    # coil is a block of ice.
+    yield from (card.id for card in table.checks if _felt(card))
     yield from (card.id for card in table.checks if card.quantity == f"{LOOK_AT}cool_air")
     yield look_id("joints", "outdoor")
+
+
+def _felt(card: CheckCard) -> bool:
+    """Whether it feels how the cold gas comes back on a call for cooling."""
+    return card.quantity == f"{LOOK_AT}line" and card.condition == ON_CALL
 
 
 def _common_amps(table: FaultTable, motor: str) -> str:

@@ -34,8 +34,8 @@ def not_electrical(unit: Unit) -> Iterator[Suspect]:
                 " duct and vents; then the charge"
             ),
             behind=mark("a clogged filter, a slow blower, closed vents or a low charge"),
-            signs={"ice": 0.85, "filter": 0.7, "water": 0.2},
+            signs={"ice": 0.85, "frosted_line": 0.7, "filter": 0.7, "water": 0.2},
             repair_minutes=60.0,
-            shown_by=frozenset({"look:ice"}),
+            shown_by=frozenset({"look:ice", "look:line"}),
             wrong_minutes=60.0,
         )

@@ -29,6 +29,7 @@ from rungwise.parts import (
     Motor,
     Overcurrent,
     Poles,
+    Reverses,
     Supply,
     part_of,
     split_end,
@@ -55,6 +56,7 @@ class PairRule:
 
 _HOT = mark("so the compressor overheats and its overload opens")
 _HIGH = mark("so the head pressure rises and the high-pressure switch opens")
+_LOW = mark("so on a call for heat the suction falls and the low-pressure switch opens")
 _STILL = mark("and it is open still")
 _LOCKS = mark("so a pressure switch opens and the board locks")
 _LETS_GO = mark("so the board lets go each time that it has made")
@@ -70,6 +72,11 @@ PRESSED, LOCKED = 0.35, 0.5
 """How often a pressure switch that a fault opens is found open and still so when the unit has been
 made dead, and how often a board that counts its trips is found locked (common practice, no
 source)."""
+
+IN_WINTER = 0.2
+"""How often a fan outdoors that stands is found with the low-pressure switch open, of a unit that
+takes up its heat outdoors: two calls of five are for heat, and of these half come while it is open
+(common practice, no source)."""
 
 LET_GO = 0.5
 """How often a short behind a board has its relay open again before a fuse melts (common practice,
@@ -126,6 +133,10 @@ def _pressed(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:
                 )
             for lock in locks if share else ():
                 yield PairRule(cause, lock, LOCKED * share, _LOCKS, found=True)
+            for switch in _starved_in_winter(unit, fan) if share else ():
+                yield PairRule(
+                    cause, f"{switch}.open", IN_WINTER * share, _LOW, False, _LET, found=True
+                )
     yield from _pressed_by(unit, singles, locks)
 
 
@@ -180,6 +191,14 @@ def _guards_of(unit: Unit, fan: str) -> Iterator[str]:
     cooled = set(unit.roles.compressors_with(fan))
     for switch in unit.roles.opening_on(HIGH):
         if set(unit.roles.compressors_with(switch)) == cooled:
+            yield switch
+
+
+def _starved_in_winter(unit: Unit, fan: str) -> Iterator[str]:
+    """The low-pressure switches of the circuits whose heat a fan outdoors takes up in winter."""
+    compressors = unit.roles.compressors_with(fan) if unit.having(Reverses) else ()
+    for switch in unit.roles.opening_on(LOW):
+        if set(unit.roles.compressors_with(switch)) & set(compressors):
             yield switch
 
 

@@ -17,6 +17,7 @@ from rungwise.faults.pairs import with_pairs
 from rungwise.faults.pressures import pressure_causes
 from rungwise.faults.spreads import Layout, Spread, spreads_of
 from rungwise.faults.suspect import Edit, FaultStep, RepairStep, Suspect
+from rungwise.faults.thin_runs import thin_runs
 from rungwise.faults.weights import (
     CONTROL_JOINT_OHM,
     NOTHING,
@@ -164,6 +165,7 @@ def _singles(unit: Unit) -> Iterator[Suspect]:
             for second in cable.wires[i + 1 :]:
                 yield from _of_pair(unit, first, second, cable.name)
     yield from misplaced_suspects(unit)
+    yield from thin_runs(unit)
 
 
 def _for_wire(wire: Wire, mode: Mode) -> Mode:

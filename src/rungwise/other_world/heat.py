@@ -7,6 +7,7 @@ approach that grows as the air over the coil falls; the suction falls with charg
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -35,6 +36,12 @@ def saturation_psig(fahrenheit: float) -> float:
     """
     t = fahrenheit - 40.0
     return 118.0 + t * (2.4278 + 0.01482 * t)
+
+
+def saturated_f(psig: float) -> float:
+    """Where R-410A is saturated, °F: the same quadratic turned round."""
+    root = 2.4278**2 - 4.0 * 0.01482 * (118.0 - psig)
+    return 40.0 + (math.sqrt(max(root, 0.0)) - 2.4278) / (2.0 * 0.01482)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ import numpy as np
 
 from rungwise.other_world.asks import Look
 from rungwise.other_world.gas import how_far_it_lights
-from rungwise.other_world.heat import reversed_for_heat
+from rungwise.other_world.heat import reversed_for_heat, saturated_f
 from rungwise.other_world.kinds import FANS, TURNING
 from rungwise.other_world.signals import sequences
 from rungwise.other_world.switching import overload_amp
@@ -171,12 +171,35 @@ HALF_WARM = 0.7
 """Of all elements' watts; with one of two broken half is left. At 208 V they give 0.75."""
 
 
-def _line(visit: Visit, look: Look, _: np.random.Generator) -> str:
+def _line(visit: Visit, look: Look, rng: np.random.Generator) -> str:
     """The large line outdoors: cold gas comes back in cooling, hot gas goes in heating."""
     settled = visit.live(look.when)
-    if not settled.turns(visit.house.compressor):
+    own = look.subject in visit.house.compressors
+    compressor = look.subject if own else visit.house.compressor
+    if not settled.turns(compressor):
         return _pick(look, "like the air")
-    return _pick(look, "hot") if reversed_for_heat(settled) else _pick(look, "cold")
+    if reversed_for_heat(settled):
+        return _pick(look, "hot")
+    return _of_cold(visit, look, compressor, rng) if look.when == "calling" else look.choices[0]
+
+
+STARVED_CHARGE, WARM_GAS = 0.7, 0.65
+"""Charge under which the liquid is gone early in the coil, and how often its line is then felt to
+be warm and not white (common practice, no source)."""
+
+WHITE_F = 29.0
+"""Suction saturated under this, °F, and the line outdoors grows white (common practice)."""
+
+
+def _of_cold(visit: Visit, look: Look, compressor: str, rng: np.random.Generator) -> str:
+    """A suction line by its pressure and charge; hot days and long lines warm a good one."""
+    heat = visit.calling.heats[compressor]
+    charge = visit.house.weather.charge_of(visit.house.unit.part(compressor).circuit)
+    if charge < STARVED_CHARGE and rng.random() < WARM_GAS:
+        return _pick(look, "like the air")
+    if saturated_f(heat.suction_psig) < WHITE_F and rng.random() < 0.85:
+        return _pick(look, "frosted")
+    return _pick(look, "like the air") if rng.random() < 0.04 else look.choices[0]
 
 
 def _pump(visit: Visit, look: Look, _: np.random.Generator) -> str:

@@ -5,7 +5,6 @@ Second faults are drawn flat over their kinds, so that a rare one is met as ofte
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -13,7 +12,7 @@ import numpy as np
 
 from rungwise.other_world.case import running_house
 from rungwise.other_world.fault import Fault
-from rungwise.other_world.heat import Heat
+from rungwise.other_world.heat import Heat, saturated_f
 from rungwise.other_world.house import House, WireMake
 from rungwise.other_world.kinds import CONTACTORS
 from rungwise.other_world.visit import Visit
@@ -101,7 +100,7 @@ def gauges_of(visit: Visit, rng: np.random.Generator) -> Gauges | None:
     if heat is None or not visit.calling.turns(visit.house.compressor):
         return None
     warmer, colder = rng.uniform(8.0, 14.0), rng.uniform(7.0, 13.0)
-    evaporating = _saturated_f(heat.suction_psig)
+    evaporating = saturated_f(heat.suction_psig)
     return Gauges(
         heat.suction_psig * float(rng.normal(1.0, 0.005)),
         evaporating + warmer + float(rng.normal(0.0, 0.5)),
@@ -111,13 +110,7 @@ def gauges_of(visit: Visit, rng: np.random.Generator) -> Gauges | None:
 
 
 def _condensing(heat: Heat) -> float:
-    return _saturated_f(heat.head_psig)
-
-
-def _saturated_f(psig: float) -> float:
-    """Where R-410A is saturated, °F: the quadratic of `heat.saturation_psig` turned round."""
-    root = 2.4278**2 - 4.0 * 0.01482 * (118.0 - psig)
-    return 40.0 + (math.sqrt(max(root, 0.0)) - 2.4278) / (2.0 * 0.01482)
+    return saturated_f(heat.head_psig)
 
 
 def _sound_house(unit: Unit, rng: np.random.Generator) -> House:

@@ -293,11 +293,12 @@ def _of_heat(house: House) -> Iterator[Fault]:
             marks={("ice", ""): 0.3},
             causes=frozenset({"ice"}),
         )
+    limits = house.unit.parts_of_kind("heat_limit")
     yield _fault(
         "clogged filter",
         10.0,
         _clogged,
-        {*_looked_into(house, low), *elsewhere},
+        {*_looked_into(house, low), *(f"{limit.name}:~replace" for limit in limits), *elsewhere},
         faulty=set(),
         marks={("filter", ""): 0.95, ("ice", ""): 0.8},
         causes=frozenset({"filter", "ice"}),

@@ -22,7 +22,6 @@ from rungwise.parts.element import (
     Lookup,
     Machine,
     both,
-    fixed,
     insulation,
     negate,
     value,
@@ -152,7 +151,7 @@ def _inside(load_nm: Expr) -> tuple[Element, ...]:
             "common",
             "C",
             "x",
-            fixed(0.01),
+            value("common_ohm"),
             closed=both(
                 negate(value("tripped")), negate(value("overload_held")), negate(value("c_open"))
             ),
@@ -263,6 +262,8 @@ def _parameters(usual: _Usual, around: tuple[Parameter, ...]) -> tuple[Parameter
                     learned=each.name not in _UNLEARNED)
           for each in FITTED),
         Parameter("turns", "", 1.0, 0.05, 1.0, "share of turns not shorted", hidden=True),
+        Parameter("common_ohm", "Ω", 0.01, 1e-3, 1e4, "common lead with its overload",
+                  learned=False, hidden=True),
         handle("c_open", "common lead open"),
         handle("r_open", "run winding open"),
         handle("s_open", "start winding open"),

@@ -21,6 +21,9 @@ EARTHED_OHM = (0.5, 2e5)
 LEAK_OHM = (2e5, 2e6)
 """Acid or moisture in the windings: below 2 MΩ a motor is watched or changed (common practice)."""
 
+COMMON_OHM = (20.0, 500.0)
+"""A burnt connection in a fan's common lead: it hums, or hardly turns (common practice)."""
+
 INNER_OHM = (1.5, 60.0)
 """A burnt connection inside: the winding reads this many times its ohms (common practice)."""
 
@@ -100,7 +103,7 @@ def compressor_modes(phases: Phases = 1) -> tuple[Mode, ...]:
              "gauge", "put gauges on: low head with high suction at few amps is a {noun} that "
              "does not pump; low with low is the charge; replace it only on the first",
              behind="broken valves, a worn scroll or one that turns backwards",
-             shown_by=_AMPS, wrong_minutes=60.0),
+             signs={"warm_line": 0.9}, shown_by=_AMPS, wrong_minutes=60.0),
     )  # fmt: skip
 
 
@@ -113,6 +116,7 @@ def fan_modes(phases: Phases = 1) -> tuple[Mode, ...]:
              shown_by=_BY_HAND, wrong_minutes=FAN_MINUTES, overheats=OVERHEATS,
              overdraws=TRIPS_GUARD),
         *_windings(weights, FAN_MINUTES, _INSIDE[phases], stops_air="s"),
+        *((_bad_common(weights["other"] / 3),) if phases == 1 else ()),
         _overload(1.0, FAN_BEHIND),
         Mode("dragging", "{noun} drags in its bearings", 14.0,
              (Draw("load_ratio", *DRAGGING, "scale"),
@@ -124,6 +128,20 @@ def fan_modes(phases: Phases = 1) -> tuple[Mode, ...]:
              "fasten", "set the wheel on its flat and tighten it, or replace it",
              shown_by=_BY_HAND | frozenset({"look:turns"}), wrong_minutes=45.0),
     )  # fmt: skip
+
+
+def _bad_common(weight: float) -> Mode:
+    return Mode(
+        "other_common",
+        "{noun} common lead burnt, not open",
+        weight,
+        (Draw("common_ohm", *COMMON_OHM),),
+        "replace",
+        "replace the {noun}",
+        known=False,
+        shown_by=_OHMS,
+        wrong_minutes=FAN_MINUTES,
+    )
 
 
 STICKS = (1.2, 8.0)
@@ -252,7 +270,7 @@ def fan_words(phases: Phases = 1) -> Words:
     return Words(
         purpose="The fan moves the air that takes up heat or carries it away.",
         modes={
-            **told(_BURNT_FAN, _OPEN[phases]),
+            **told(_BURNT_FAN, (*_OPEN[phases], *(("other_common",) if phases == 1 else ()))),
             **told(_BURNT_FAN.staying_off(LeaveOff.BREAKER), _TO_GROUND),
             "seized": Plain("The {noun} was stuck and could not turn."),
             "overload_open": Plain(

@@ -25,7 +25,7 @@ export const causesBehind = (belief, effect) => {
 
 const wantedFor = (belief, suspect, allowed) => {
   const { owed, asks } = belief.table.known;
-  const found = [...(owed[suspect.id] ?? [])];
+  const found = [...(owed[suspect.id] ?? []), ...voltsBesideAmps(belief, suspect)];
   if (!asks.includes(suspect.id)) return found;
   for (const [cause, believed] of causesBehind(belief, suspect)) {
     if (believed < WORTH_ASKING || cause.repair === suspect.repair) continue;
@@ -33,6 +33,14 @@ const wantedFor = (belief, suspect, allowed) => {
     if (card) found.push(card.id);
   }
   return found;
+};
+
+/** The volts at a compressor's own poles in the setting in which its amps were read last. */
+const voltsBesideAmps = (belief, suspect) => {
+  const settings = belief.table.known.volts[suspect.id] ?? {};
+  const cards = [...belief.readings].reverse().map(({ check }) => belief.table.checks[check]);
+  const last = cards.find((card) => card.jaw && !card.red && card.touches.includes(suspect.part) && card.setting in settings);
+  return last ? settings[last.setting] : [];
 };
 
 const deadFirst = ({ dead }) => (card) => card.minutes + (card.condition === dead ? 0 : LIVE_LATER);

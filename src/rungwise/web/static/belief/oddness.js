@@ -10,6 +10,7 @@ const TOGETHER_NEVER = 1e-4;
 const ALONE_FITS = 0.01;
 const TIE_DIGITS = 6;
 const ODD = 0.01;
+const OVERLOOKED = 0.03;
 const MOST_TRIED = 3;
 
 const most = (values) => values.reduce((a, b) => (b > a || Number.isNaN(b) ? b : a), -Infinity);
@@ -107,12 +108,28 @@ const byEyeAlone = (belief, repair) => {
   return more ? -1 : showing[0] ?? -1;
 };
 
+/** Place of a look, taken once, that the answer takes for a slip of the eye; -1 if there is none. */
+const overlooked = (belief, repair) => {
+  const { table } = belief;
+  const wanted = table.byRepair.index(repair);
+  const [weight] = belief.particleWeight;
+  const mine = [...weight.keys()].filter((row) => table.byRepair.of[table.suspectOf[row]] === wanted);
+  const whole = mine.reduce((total, row) => total + weight[row], 0);
+  return belief.readings.findIndex(({ check, value, times }) => {
+    if (table.checks[check].form !== "choice" || times > 1) return false;
+    const chance = table.choice[check][value];
+    return mine.reduce((total, row) => total + weight[row] * chance[row], 0) < OVERLOOKED * whole;
+  });
+};
+
 /** Place of a reading that the answer cannot stand on as it is; null if there is none. */
 export const leansOn = (belief, repair, enough) => {
   const denied = belief.readings.findIndex(({ times }, at) => times < 2 && denies(belief, at, repair));
   if (denied >= 0) return denied;
   const seen = byEyeAlone(belief, repair);
   if (seen >= 0) return seen;
+  const left = overlooked(belief, repair);
+  if (left >= 0) return left;
   const { table } = belief;
   const wanted = table.byRepair.index(repair);
   const without = (place) => belief.weightWithout(place).reduce((total, each, row) => total + (table.byRepair.of[table.suspectOf[row]] === wanted ? each : 0), 0);
