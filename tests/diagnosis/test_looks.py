@@ -17,6 +17,7 @@ from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.build import bench_of
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.large_line import LargeLine
 from rungwise.diagnosis.look_card import LOOKING
 from rungwise.diagnosis.mark_looks import Mark, WhichWire
 from rungwise.diagnosis.visual_checks import (
@@ -103,6 +104,8 @@ def test_every_sign_that_a_suspect_carries_is_looked_for(name: str) -> None:
     at = seen(name)
     sorts = Mark | Powered | HotShell | TurnedByHand | WhichWire
     looked = {check.look.sign for check in at.looks if isinstance(check.look, sorts)}
+    looked |= {sign for each in at.looks if isinstance(each.look, LargeLine)
+               for sign in each.look.signs}  # fmt: skip
     carried = {sign for each in at.suspects for sign in each.signs}
     assert carried - looked == set()
 

@@ -24,7 +24,7 @@ def pairs(name: str) -> set[str]:
 def test_a_fan_that_stands_and_a_section_open_to_it_open_the_overload(name: str) -> None:
     for cause in ("fan.seized", "fan.s_open", "capacitor.fan_open"):
         assert f"{cause}>compressor.overload_open" in pairs(name)
-    overheated = {p for p in pairs(name) if p.endswith("overload_open")}
+    overheated = {p for p in pairs(name) if p.endswith(">compressor.overload_open")}
     assert not {p for p in overheated if p.startswith(("blower", "capacitor.herm_open"))}
 
 
@@ -41,9 +41,10 @@ def test_a_loose_joint_burns_the_contact_of_its_own_pole() -> None:
 
 def test_a_short_is_found_behind_the_fuse_that_feeds_it_before_the_breaker() -> None:
     fused = {p for p in pairs("hard_start_delay") if p.startswith("compressor.earthed>")}
-    assert fused == {"compressor.earthed>disconnect.pole1_open"}
+    hot = "compressor.earthed>compressor.overload_open"
+    assert fused == {"compressor.earthed>disconnect.pole1_open", hot}
     plain = {p for p in pairs("one_pole_heater") if p.startswith("compressor.earthed>")}
-    assert plain == {"compressor.earthed>outdoor_breaker.tripped"}
+    assert plain == {"compressor.earthed>outdoor_breaker.tripped", hot}
     assert "contactor.coil_shorted>lv_fuse.blown" in pairs("one_pole_heater")
 
 
@@ -87,3 +88,14 @@ def test_the_room_names_no_kind_of_part() -> None:
         tree = ast.parse(file.read_text(encoding="utf-8"))
         texts = {n.value for n in ast.walk(tree) if isinstance(n, ast.Constant)}
         assert texts & KINDS.keys() == set(), file.name
+
+
+def test_a_fan_that_stands_in_winter_opens_the_low_pressure_switch_of_a_heat_pump() -> None:
+    heats = {p for p in pairs("heat_pump_o_timed") if p.endswith("low_pressure.open")}
+    assert {"fan.seized>low_pressure.open", "fan.s_open>low_pressure.open"} <= heats
+    assert not {p for p in pairs("one_pole_heater") if p == "fan.seized>low_pressure.open"}
+
+
+def test_a_winding_to_ground_is_found_with_its_own_overload_open() -> None:
+    for motor in ("compressor", "fan", "blower"):
+        assert f"{motor}.earthed>{motor}.overload_open" in pairs("one_pole_heater")

@@ -14,6 +14,7 @@ from rungwise.circuit import DIRECT_VOLTS, FINE_VOLTS, LOW_Z_VOLTS
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.check_ids import Word, coil_names, id_of, look_id
 from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.large_line import LargeLine
 from rungwise.diagnosis.mark_looks import Mark, WhichWire
 from rungwise.diagnosis.readers import (
     AmpReader,
@@ -31,7 +32,6 @@ from rungwise.diagnosis.visual_checks import (
     DeviceOpen,
     FlameWarms,
     KeepsRunning,
-    LargeLine,
     Lighting,
     MotorTurns,
     PlungerPosition,

@@ -12,6 +12,13 @@ from rungwise.circuit import call_for_heat, can_defrost
 from rungwise.diagnosis.bench import Live
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_eyes import eyes_first
+from rungwise.diagnosis.large_line import (
+    LINE_COLD,
+    LINE_FROSTED,
+    LINE_HOT,
+    LINE_LIKE_AIR,
+    LargeLine,
+)
 from rungwise.diagnosis.look_card import (
     DEAD,
     EYES,
@@ -25,10 +32,6 @@ from rungwise.diagnosis.look_card import (
 from rungwise.diagnosis.mark_looks import Mark, WhichWire
 from rungwise.diagnosis.visual_checks import (
     LIGHTING,
-    LINE_COLD,
-    LINE_FROSTED,
-    LINE_HOT,
-    LINE_LIKE_AIR,
     AirCools,
     AirWarms,
     AllQuiet,
@@ -37,7 +40,6 @@ from rungwise.diagnosis.visual_checks import (
     FlameWarms,
     HotShell,
     KeepsRunning,
-    LargeLine,
     Lighting,
     MotorTurns,
     PlungerPosition,

@@ -55,8 +55,8 @@ def leans_on(belief: Belief, repair: str, enough: float) -> int | None:
 
     One on the accused part itself that reads as on a good one: an answer against it takes it for a
     slip. A single look by which alone a dear part is accused, or that the answer leaves out. Or a
-    flagged one without which
-    `repair` would not be sure. A reading that was taken twice alike is not asked for a third time.
+    flagged one without which `repair` would not be sure, or any beside which a dear part is
+    accused. A reading that was taken twice alike is not asked for a third time.
     """
     places = (at for at in range(len(belief.readings)) if belief.readings[at].times < 2)
     weak = next((at for at in places if _denies(belief, at, repair)), None)
@@ -67,7 +67,10 @@ def leans_on(belief: Belief, repair: str, enough: float) -> int | None:
     if weak is not None:
         return weak
     doubtful = [at for at in flagged(belief) if belief.readings[at].times < 2][:MOST_TRIED]
-    return next((at for at in doubtful if _probability_without(belief, at, repair) < enough), None)
+    dear = most_likely_suspect(belief, repair).wrong_minutes >= DEAR_MINUTES
+    return next(
+        (at for at in doubtful if dear or _probability_without(belief, at, repair) < enough), None
+    )
 
 
 def _denies(belief: Belief, place: int, repair: str) -> bool:

@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from rungwise.circuit import Batch, Solution
-from rungwise.diagnosis.bench import Bench, Live
+from rungwise.diagnosis.bench import Bench
 from rungwise.diagnosis.mark_looks import Mark
 from rungwise.faults import Suspect
 from rungwise.parts import (
@@ -26,7 +26,6 @@ from rungwise.parts import (
     FloatArray,
     Ignites,
     PhaseRule,
-    Reverses,
     electronic_does,
 )
 
@@ -50,7 +49,7 @@ HUMMING = (0.25, 0.01, 0.74)
 Look = Callable[[Bench, Sequence[Suspect]], FloatArray]
 
 
-def _chances(which: FloatArray, choices: int) -> FloatArray:
+def chances_of(which: FloatArray, choices: int) -> FloatArray:
     """Rows of chances with the slip of the eye, from the number of the true choice."""
     rows: FloatArray = np.empty((len(which), choices))
     rows[:] = SLIP_OF_EYE / (choices - 1)
@@ -83,7 +82,7 @@ class MotorTurns:
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
         early, late = (turns(each, self.part) for each in (bench.starting, bench.calling))
-        return 0.5 * (_chances(1.0 - early, 2) + _chances(1.0 - late, 2))
+        return 0.5 * (chances_of(1.0 - early, 2) + chances_of(1.0 - late, 2))
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +93,7 @@ class TurnsOnHeat:
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
-        return _chances(1.0 - turns(bench.heating, self.part), 2)
+        return chances_of(1.0 - turns(bench.heating, self.part), 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,84 +104,7 @@ class StandsInDefrost:
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
-        return _chances(turns(bench.defrosting, self.part), 2)
-
-
-LINE_COLD, LINE_HOT, LINE_LIKE_AIR, LINE_FROSTED = "cold", "hot", "like the air", "frosted"
-"""How the large line is found; hot where a valve sends the hot gas into it."""
-
-FROSTS_C = -2.0
-"""Evaporating temperature under which the large line grows white outdoors, as far as the liquid
-reaches (common practice, no source)."""
-
-FROST_SEEN, FROST_ANYWAY = 0.85, 0.02
-LINE_WARM_ANYWAY = 0.04
-"""Chance that frost is there to be seen where it grows, and where nothing makes it; and of a line
-that feels warm on a good unit, on a hot day soon after the start (common practice, no source)."""
-
-
-@dataclass(frozen=True, slots=True)
-class LargeLine:
-    """What hand and eye find on the large line between the two units: one of `choices`.
-
-    It is the suction line in cooling, cold with the gas that comes back, and the hot gas in
-    heating, while the compressor runs. In cooling it frosts where the coil gets too little air,
-    and stays warm where too little liquid comes (`warm_line`, a sign of suspects): the last of
-    it boils off long before the end of the coil.
-
-    valve: what turns the refrigerant round, "" in a unit that only cools.
-    """
-
-    valve: str
-    compressor: str
-    setting: Live
-    choices: tuple[str, ...]
-
-    def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
-        """The chances of its choices."""
-        solution = bench.live(self.setting)
-        runs = turns(solution, self.compressor)
-        which = np.where(runs > 0, np.where(self._heats(bench, solution), 1.0, 0.0), 2.0)
-        at = np.array([(LINE_COLD, LINE_HOT, LINE_LIKE_AIR).index(each) for each in self._plain])
-        chances = _chances(np.searchsorted(at, which).astype(float), len(self.choices))
-        if LINE_FROSTED in self.choices:
-            cold = which == 0.0
-            chances[cold] = self._cold(bench, solution, suspects)[cold]
-        return chances
-
-    @property
-    def _plain(self) -> tuple[str, ...]:
-        return tuple(each for each in self.choices if each != LINE_FROSTED)
-
-    def _heats(self, bench: Bench, solution: Solution) -> npt.NDArray[np.bool_]:
-        valve = bench.plan.blocks[self.valve].kind.facet(Reverses) if self.valve else None
-        told = 0.0 if valve is None else valve.heats(solution.batch.view(self.valve))
-        return np.asarray(told) > 0
-
-    def _cold(self, bench: Bench, solution: Solution, suspects: Sequence[Suspect]) -> FloatArray:
-        """The chances where the compressor draws its cold gas through the line."""
-        evaporating = np.broadcast_to(
-            solution.state((self.compressor, "evaporating_c")), (bench.size,)
-        )
-        frosts = np.where(evaporating < FROSTS_C, FROST_SEEN, FROST_ANYWAY)
-        frosts = np.maximum(frosts, _carried("frosted_line", bench, suspects))
-        warm = np.maximum(_carried("warm_line", bench, suspects), LINE_WARM_ANYWAY)
-        told: dict[str, FloatArray] = {
-            LINE_LIKE_AIR: warm,
-            LINE_FROSTED: (1.0 - warm) * frosts,
-            LINE_HOT: np.full(bench.size, SLIP_OF_EYE),
-        }
-        rows: FloatArray = np.zeros((bench.size, len(self.choices)))
-        for at, each in enumerate(self.choices[1:], start=1):
-            rows[:, at] = told[each]
-        rows[:, 0] = 1.0 - rows.sum(axis=1)
-        return rows
-
-
-def _carried(sign: str, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
-    """With what chance each particle's suspect leaves a sign on the unit; 0 where none does."""
-    each = np.array([suspect.signs.get(sign, 0.0) for suspect in suspects])
-    return np.repeat(each, bench.size // len(suspects))
+        return chances_of(turns(bench.defrosting, self.part), 2)
 
 
 WARM_SHARE, COLD_SHARE = 0.7, 0.05
@@ -205,7 +127,7 @@ class AirWarms:
         watt = sum(solution.element_watt((part, element)) for part, element, _ in self.elements)
         rated = sum(bench.plan.defaults[(part, name)] for part, _, name in self.elements)
         share = np.broadcast_to(watt / rated, (bench.size,))
-        return _chances(np.where(share > WARM_SHARE, 0, np.where(share > COLD_SHARE, 1, 2)), 3)
+        return chances_of(np.where(share > WARM_SHARE, 0, np.where(share > COLD_SHARE, 1, 2)), 3)
 
 
 LIGHTING = (
@@ -238,7 +160,7 @@ class Lighting:
         which = np.where(
             proved, 4.0, np.where(np.asarray(burns) > 0, 3.0, np.where(glows, 2.0, draws * 1.0))
         )
-        return _chances(np.broadcast_to(which, (bench.size,)), 5)
+        return chances_of(np.broadcast_to(which, (bench.size,)), 5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,7 +176,7 @@ class FlameWarms:
         solution = bench.heating
         flame = self.proved(solution.batch.view(self.part)) > 0
         air = np.logical_and.reduce([turns(solution, each) > 0 for each in self.blowers])
-        return _chances(np.broadcast_to(np.where(flame & air, 0.0, 1.0), (bench.size,)), 2)
+        return chances_of(np.broadcast_to(np.where(flame & air, 0.0, 1.0), (bench.size,)), 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,7 +190,7 @@ class Shifts:
         """The chances of its choices."""
         solution = bench.calling
         high = self.high(solution.batch.view(self.part)) * turns(solution, self.part)
-        return _chances(np.broadcast_to(1.0 - high, (bench.size,)), 2)
+        return chances_of(np.broadcast_to(1.0 - high, (bench.size,)), 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,7 +206,7 @@ class CompressorSound:
         amp = bench.starting.line_amp(self.part)
         hums = (early == 0) & (amp > HEARD_LOCKED_SHARE * locked)
         which = np.where(late > 0, 0.0, np.where(early > 0, 1.0, np.where(hums, 2.0, 3.0)))
-        return _chances(which, 4)
+        return chances_of(which, 4)
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,7 +225,7 @@ class PlungerPosition:
         which = np.where(pulled_in > 0, 0.0, 1.0)
         if chatters is not None:
             which = np.where(chatters & (pulled_in == 0), 2.0, which)
-        chances = _chances(which, 3)
+        chances = chances_of(which, 3)
         hums = solution.state((self.part, "hums")) > 0
         chances[(which == 0.0) & hums] = HUMMING
         chances[(which == 1.0) & self._half_pulled(solution)] = HALF_PULLED
@@ -348,7 +270,7 @@ class AirCools:
         rated = sum(bench.plan.defaults[(part, name)] for part, _, name in self.elements)
         cools = np.max([turns(solution, each) for each in self.compressors], axis=0)
         warm = np.broadcast_to(watt / rated > COLD_SHARE, (bench.size,))
-        return _chances(np.where(warm, 1.0, 1.0 - cools), 2)
+        return chances_of(np.where(warm, 1.0, 1.0 - cools), 2)
 
 
 def plunger_in(solution: Solution, part: str) -> FloatArray:
@@ -368,7 +290,7 @@ class Pulls:
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
-        return _chances(1.0 - bench.calling.state((self.part, self.state)), 2)
+        return chances_of(1.0 - bench.calling.state((self.part, self.state)), 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -380,7 +302,7 @@ class KeepsRunning:
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
         running = np.max([turns(bench.standby, part) for part in self.parts], axis=0)
-        return _chances(running, 2)
+        return chances_of(running, 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -392,7 +314,7 @@ class DeviceOpen:
 
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
-        return _chances(_any_of(bench, self.part, self.names), 2)
+        return chances_of(_any_of(bench, self.part, self.names), 2)
 
 
 TRIPPED_SEEN = (0.06, 0.06, 0.88)
@@ -419,7 +341,7 @@ class BreakerHandle:
     def __call__(self, bench: Bench, _: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
         off = _any_of(bench, self.part, self.off) > 0
-        chances = _chances(np.where(off, 1.0, 0.0), 3)
+        chances = chances_of(np.where(off, 1.0, 0.0), 3)
         chances[_any_of(bench, self.part, self.unclear) > 0] = OPEN_SEEN
         chances[(_any_of(bench, self.part, self.tripped) > 0) & ~off] = TRIPPED_SEEN
         return chances
@@ -488,7 +410,7 @@ class PhaseLight:
         forward, backward = _sequence_volts(solution, self.part, self.rule)
         good = solution.state((self.part, self.rule.state)) > 0
         which = np.where(good, 0, np.where(backward > REVERSED_SHARE * forward, 1, 2))
-        return _chances(np.broadcast_to(which, (bench.size,)), 3)
+        return chances_of(np.broadcast_to(which, (bench.size,)), 3)
 
 
 @dataclass(frozen=True, slots=True)
@@ -504,7 +426,7 @@ class PhaseOrder:
         forward, backward = _sequence_volts(solution, self.part, self.rule)
         turned = np.where(backward > REVERSED_SHARE * forward, 1, 2)
         which = np.where(forward > REVERSED_SHARE * backward, 0, turned)
-        return _chances(np.broadcast_to(which, (bench.size,)), 3)
+        return chances_of(np.broadcast_to(which, (bench.size,)), 3)
 
 
 REVERSED_SHARE = 2.0
@@ -520,7 +442,7 @@ class TurnedByHand:
 
     def __call__(self, bench: Bench, suspects: Sequence[Suspect]) -> FloatArray:
         """The chances of its choices."""
-        chances = _chances(bench.calling.state((self.part, "seized")), 2)
+        chances = chances_of(bench.calling.state((self.part, "seized")), 2)
         stiff = Mark(self.sign, frozenset({self.part}), SLIP_OF_EYE)(bench, suspects)[:, 1]
         stuck = np.maximum(chances[:, 1], stiff)
         return np.stack([1.0 - stuck, stuck], axis=1)

@@ -55,6 +55,7 @@ class PairRule:
 
 
 _HOT = mark("so the compressor overheats and its overload opens")
+_OPENS = mark("so its own overload opens")
 _HIGH = mark("so the head pressure rises and the high-pressure switch opens")
 _LOW = mark("so on a call for heat the suction falls and the low-pressure switch opens")
 _STILL = mark("and it is open still")
@@ -73,6 +74,10 @@ PRESSED, LOCKED = 0.35, 0.5
 made dead, and how often a board that counts its trips is found locked (common practice, no
 source)."""
 
+EARTHED_HOT = 0.15
+"""How often a motor with a winding to ground is found with its overload open from the heat (common
+practice, no source)."""
+
 IN_WINTER = 0.2
 """How often a fan outdoors that stands is found with the low-pressure switch open, of a unit that
 takes up its heat outdoors: two calls of five are for heat, and of these half come while it is open
@@ -90,7 +95,7 @@ _POWER = (*LEGS, "power", "heater", "indoor")
 def with_pairs(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]:
     """The suspects of a unit, then the pairs among them."""
     by_id = {suspect.id: suspect for suspect in singles}
-    rules = (*_overheated(unit), *_pressed(unit, by_id.values()), *_burnt(unit),
+    rules = (*_overheated(unit), *_earthed(unit), *_pressed(unit, by_id.values()), *_burnt(unit),
              *_opened_by(unit, by_id.values()), *_pulled_down(unit, by_id.values()),
              *_iced(unit), *_overdrawn(unit))  # fmt: skip
     rules = tuple(each for each in rules if each.cause in by_id and each.effect in by_id)
@@ -108,6 +113,18 @@ def _overheated(unit: Unit) -> Iterator[PairRule]:
             for compressor in unit.roles.compressors_with(fan) if mode.overheats else ():
                 effect = f"{compressor}.overload_open"
                 yield PairRule(f"{part}.{mode.name}", effect, mode.overheats, _HOT)
+
+
+def _earthed(unit: Unit) -> Iterator[PairRule]:
+    """A winding to ground, with the overload that its own heat has opened found open.
+
+    The overload lets go before the breaker where the earth fault passes too little to trip it.
+    """
+    for part, _ in unit.having(Motor):
+        modes = {mode.name for mode in unit.kind_of(part.name).modes}
+        if {"earthed", "overload_open"} <= modes:
+            effect = f"{part.name}.overload_open"
+            yield PairRule(f"{part.name}.earthed", effect, EARTHED_HOT, _OPENS, found=True)
 
 
 def _stopping(unit: Unit, fan: str) -> Iterator[tuple[str, Mode]]:

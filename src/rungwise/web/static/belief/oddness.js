@@ -134,5 +134,6 @@ export const leansOn = (belief, repair, enough) => {
   const wanted = table.byRepair.index(repair);
   const without = (place) => belief.weightWithout(place).reduce((total, each, row) => total + (table.byRepair.of[table.suspectOf[row]] === wanted ? each : 0), 0);
   const doubtful = flagged(belief).filter((at) => belief.readings[at].times < 2).slice(0, MOST_TRIED);
-  return doubtful.find((at) => without(at) < enough) ?? null;
+  const dear = mostLikelySuspect(belief, repair).wrong_minutes >= DEAR_MINUTES;
+  return doubtful.find((at) => dear || without(at) < enough) ?? null;
 };
