@@ -164,8 +164,12 @@ class SeenPart:
         return np.broadcast_to(turning * 1.0, (part.size,))
 
     def indoor_air(self) -> FloatArray:
-        """Share of its full air that moves indoors."""
-        return moved_air(self._response.part, self._response.part.plan.unit.roles.indoor_blowers)
+        """Share of its full air that moves indoors: by its blowers, past filter, coil and ducts."""
+        part = self._response.part
+        roles = part.plan.unit.roles
+        held_up = [part.view(name)["indoor_blocked"] for name in roles.compressors]
+        past = 1.0 - reduce(np.maximum, held_up, np.asarray(0.0))
+        return np.asarray(moved_air(part, roles.indoor_blowers) * past)
 
     def thaws(self) -> FloatArray:
         """1 where a heater melts the ice of the part's circuit."""

@@ -26,7 +26,7 @@ FROSTS_C = -2.0
 reaches (common practice, no source)."""
 
 FROST_SEEN, FROST_ANYWAY = 0.85, 0.02
-LINE_WARM_ANYWAY = 0.04
+LINE_WARM_ANYWAY = 0.02
 """Chance that frost is there to be seen where it grows, and where nothing makes it; and of a line
 that feels warm on a good unit, on a hot day soon after the start (common practice, no source)."""
 

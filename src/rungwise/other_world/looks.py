@@ -187,6 +187,9 @@ STARVED_CHARGE, WARM_GAS = 0.7, 0.65
 """Charge under which the liquid is gone early in the coil, and how often its line is then felt to
 be warm and not white (common practice, no source)."""
 
+WARM_DAY = 0.02
+"""Chance that a good line feels warm, in a house that has stood hot."""
+
 WHITE_F = 29.0
 """Suction saturated under this, °F, and the line outdoors grows white (common practice)."""
 
@@ -199,7 +202,7 @@ def _of_cold(visit: Visit, look: Look, compressor: str, rng: np.random.Generator
         return _pick(look, "like the air")
     if saturated_f(heat.suction_psig) < WHITE_F and rng.random() < 0.85:
         return _pick(look, "frosted")
-    return _pick(look, "like the air") if rng.random() < 0.04 else look.choices[0]
+    return _pick(look, "like the air") if rng.random() < WARM_DAY else look.choices[0]
 
 
 def _pump(visit: Visit, look: Look, _: np.random.Generator) -> str:
