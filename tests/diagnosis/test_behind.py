@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
 from tests.diagnosis.small_tables import certain, suspect, yes_no
 
 from rungwise.diagnosis import Belief, id_of, next_check
 from rungwise.diagnosis.advice import OWED_FIRST, SURE
-from rungwise.diagnosis.behind import WHENS, owed_checks
+from rungwise.diagnosis.behind import WHENS, owed_checks, volts_at_poles
 from rungwise.diagnosis.verdict_rules import verdict
 from rungwise.faults.suspect_set import HEALTHY
 
@@ -96,3 +99,56 @@ def test_the_utility_is_called_only_on_six_volts_readings() -> None:
     for name in names:
         belief = belief.observe(name, "yes")
     assert verdict(belief).first == ()
+
+
+STUCK = suspect(
+    "pump.seized", 9.0, part="pump", kind="compressor", repair="pump:replace",
+    shown_by=("held_amps",), wrong_minutes=1800.0,
+)  # fmt: skip
+POLE = suspect("contactor.burnt", 1.0, part="contactor", kind="contactor_2p")
+HELD = {when: yes_no(f"amps {when}", quantity="held_amps", jaw="r", setting=when,
+                     touches=("r", "pump")) for when in ("starting", "restart")}  # fmt: skip
+LEADS = [yes_no(f"lead {n}", link="path", red=f"contactor.T{n}", black=f"pump.{end}",
+                touches=(f"lead {n}",))
+         for n, end in ((1, "R"), (2, "C"))]  # fmt: skip
+AT_POLES = {
+    when: yes_no(
+        id_of("volts", "contactor", "T1-T2", setting=when),
+        quantity="sag", setting=when, red="contactor.T1", black="contactor.T2",
+    )
+    for when in ("starting", "restart")
+}  # fmt: skip
+
+
+def stuck(when: str) -> Belief:
+    """It draws locked amps, as seized and as behind a burnt pole; its volts have the last word."""
+    checks = [*HELD.values(), *LEADS, *AT_POLES.values()]
+    rows = [[1, 1, 0, 0, 1, 1], [1, 1, 0, 0, 0, 0], [0, 0, 0, 0, 1, 1]]
+    return certain([STUCK, POLE, GOOD], checks, rows).observe(f"amps {when}", "yes")
+
+
+@pytest.mark.parametrize("when", ["starting", "restart"])
+def test_no_compressor_is_condemned_by_amps_before_its_volts_are_held(when: str) -> None:
+    owed = [card.id for card in owed_checks(stuck(when), STUCK)]
+    assert owed == [AT_POLES[when].id]  # in the setting in which its amps were read
+    assert not next_check(stuck(when)).stop
+    answers = {said: stuck(when).observe(AT_POLES[when].id, said) for said in ("yes", "no")}
+    assert answers["yes"].best_repair()[0] == "pump:replace"
+    assert answers["no"].best_repair()[0] == POLE.repair
+
+
+def test_what_no_amps_accuse_owes_no_volts() -> None:
+    assert owed_checks(stuck("starting"), POLE) == []
+    earthed = replace(STUCK, id="pump.earthed", shown_by=("ohms",))
+    assert volts_at_poles(stuck("starting").table, earthed) == {}
+
+
+@pytest.mark.parametrize(("kind", "owes"), [("low_pressure_switch", True), ("heat_limit", True),
+                                            ("high_pressure_switch", False)])  # fmt: skip
+def test_the_filter_is_looked_at_before_a_switch_that_little_air_opens(
+    kind: str, *, owes: bool
+) -> None:
+    filter_look = yes_no("look-filter", quantity="look:filter", touches=("unit",))
+    opened = suspect("s.open", part="s", kind=kind, repair="s:find_cause", is_effect=True)
+    belief = certain([opened, GOOD], [filter_look], [[0], [0]])
+    assert (filter_look in owed_checks(belief, opened)) == owes

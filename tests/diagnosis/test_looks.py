@@ -183,6 +183,14 @@ def _chance(look: str, suspect: str, answer: str) -> float:
         ("look-outdoor_breaker", "compressor.earthed", "tripped", 0.15, 1.0),
         ("look-outdoor_breaker", "compressor.earthed", "off", 0.0, 0.1),
         ("look-outdoor_breaker", "nothing.found", "on", 0.95, 1.0),
+        # Cold gas comes back of a good unit; of one without liquid it comes warm, and of one
+        # without air it freezes what it touches.
+        ("look-compressor-line", "nothing.found", "cold", 0.9, 1.0),
+        ("look-compressor-line", "compressor.not_pumping", "like the air", 0.8, 1.0),
+        ("look-compressor-line", "low_pressure.low_charge", "cold", 0.0, 0.1),
+        ("look-compressor-line", "low_pressure.low_charge", "like the air", 0.6, 1.0),
+        ("look-compressor-line", "low_pressure.starved", "frosted", 0.3, 1.0),
+        ("look-compressor-line", "unit.frozen_coil", "frosted", 0.6, 0.8),
     ],
 )
 def test_a_look_reads_the_solved_circuit(

@@ -7,7 +7,9 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
+from rungwise.other_world.asks import Look
 from rungwise.other_world.house import Bridge, House
+from rungwise.other_world.looks import Eyes
 from rungwise.other_world.makes import good_house
 from rungwise.other_world.visit import Visit
 from rungwise.unit.unit_file import arrangement
@@ -173,3 +175,29 @@ def test_what_has_melted_is_open_at_a_start_once_all_has_cooled_too() -> None:
     visit = visit_of(lambda house: house.bridges.append(Bridge("y_splice.1", "c_splice.1", 0.1)))
     assert opened(visit) == {"lv_fuse"}
     assert abs(visit.live("restart").solved.volt("board.Y", "board.C")) < 1.0
+
+
+def line_of(visit: Visit, times: int = 60) -> dict[str, float]:
+    """How the large line is found, in shares of many hands on it."""
+    look = Look("line", "compressor", ("cold", "like the air", "frosted"))
+    rng = np.random.default_rng(3)
+    found = [Eyes(visit, slip=0.0).see(look, rng) for _ in range(times)]
+    return {choice: found.count(choice) / times for choice in look.choices}
+
+
+def test_the_large_line_is_cold_and_tells_of_air_and_charge() -> None:
+    assert line_of(visit_of(lambda _house: None))["cold"] > 0.9
+
+    def clogged(house: House) -> None:
+        house.weather.indoor_air = 0.15
+        house.values["low_pressure"]["opens_psig"] = 5.0
+
+    assert line_of(visit_of(clogged))["frosted"] > 0.7
+
+    def leaked(house: House) -> None:
+        house.weather.charge = 0.45
+        house.values["low_pressure"]["opens_psig"] = 5.0
+
+    found = line_of(visit_of(leaked))
+    assert found["like the air"] > 0.5 > found["frosted"]
+    assert line_of(visit_of(flag("contactor", "blocked")))["like the air"] == 1.0

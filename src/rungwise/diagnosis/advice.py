@@ -25,6 +25,8 @@ from rungwise.diagnosis.healthy_proof import (
     needs_running,
     odd_looks,
     proof_left,
+    resting_till_summer,
+    runs_on,
     seems_healthy,
     stands,
     unseen,
@@ -36,6 +38,7 @@ from rungwise.diagnosis.shown import (
     DEAR_MINUTES,
     deciding_check,
     is_ghostly,
+    metered,
     most_likely_suspect,
     read_directly,
     reads_directly,
@@ -155,9 +158,13 @@ def _tells_now(belief: Belief, check: int) -> bool:
 def _in_the_cold(belief: Belief) -> frozenset[str]:
     """What is not asked for on a call for heat: what the day's air makes of a unit that cools.
 
-    That air is not told, and is colder than any that the readings are foretold for.
+    That air is not told, and is colder than any that the readings are foretold for. Nor what rests
+    until summer, unless it was seen to run.
     """
-    return in_the_weather(belief.table) if called_for_heat(belief) else frozenset()
+    if not called_for_heat(belief):
+        return frozenset()
+    rests = frozenset() if runs_on(belief) else resting_till_summer(belief.table)
+    return in_the_weather(belief.table) | rests
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -286,7 +293,7 @@ def _unsure(call: _Call, *, look_ahead: bool) -> Advice:
     if not advice.stop:
         return advice
     likely = [each for each, share in call.belief.by_repair().items() if share >= WORTH_SHOWING]
-    unread = [repair for repair in likely if not read_directly(call.belief, repair)]
+    unread = [repair for repair in likely if not metered(call.belief, repair)]
     cards = (call.deciding(repair) for repair in unread)
     card = next((each for each in cards if each is not None), None)
     if card is None and call.best >= LIKELY:

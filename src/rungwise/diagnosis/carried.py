@@ -27,7 +27,12 @@ from rungwise.diagnosis.behind import (
     volts_at_poles,
 )
 from rungwise.diagnosis.fault_table import FaultTable
-from rungwise.diagnosis.healthy_proof import heat_proof, in_the_weather, proof_batch
+from rungwise.diagnosis.healthy_proof import (
+    heat_proof,
+    in_the_weather,
+    proof_batch,
+    resting_till_summer,
+)
 from rungwise.diagnosis.look_card import COOLED, DEAD, LOOKING, ON_CALL, ON_HEAT
 from rungwise.diagnosis.scale import FLOOR_ERRORS, floors_of
 from rungwise.diagnosis.slope_table import SlopeTable
@@ -111,9 +116,10 @@ def known_of(table: FaultTable) -> dict[str, Any]:
     """What this room takes from the kinds of the parts, for this table: plain names.
 
     proof, heatProof: the readings that a working unit is judged by, and on a call for heat.
-    weather: what follows the day's air. owed: by suspect, the checks that always
-    come before its repair. causes: by effect whose causes are read before it is put back, what
-    may bring it about. volts: by suspect and setting, the volts owed beside its amps.
+    weather: what follows the day's air. resting: what is no part of a call for heat. owed: by
+    suspect, the checks that always come before its repair. causes: by effect whose causes are
+    read before it is put back, what may bring it about. volts: by suspect and setting, the volts
+    owed beside its amps.
     """
     owed = {each.id: list(dict.fromkeys(always_wanted(table, each))) for each in table.suspects}
     effects = [each for each in table.suspects if each.is_effect]
@@ -129,6 +135,7 @@ def known_of(table: FaultTable) -> dict[str, Any]:
         "proof": [card.id for card in proof_batch(table)],
         "heatProof": [card.id for card in heat_proof(table)],
         "weather": sorted(in_the_weather(table)),
+        "resting": sorted(resting_till_summer(table)),
         "owed": {name: checks for name, checks in owed.items() if checks},
         "volts": {name: settings for name, settings in volts.items() if settings},
         "asks": [each.id for each in effects if asks_for_causes(each)],

@@ -17,7 +17,7 @@ from rungwise.diagnosis.look_card import COOLED, ON_CALL, ON_HEAT
 from rungwise.diagnosis.reading_model import Reading
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults import HEALTHY
-from rungwise.parts import Defrosts, Heater, Motor, OpensOn
+from rungwise.parts import Defrosts, Heater, Motor, OpensOn, Reverses, part_of
 
 NOT_READ_HERE = (
     "the air split and the refrigerant, which belong to the proof that the unit cools",
@@ -105,11 +105,10 @@ def proof_batch(table: FaultTable) -> tuple[CheckCard, ...]:
     """The readings that a working unit of this kind is judged by, in the order of the walk.
 
     Volts under load, amps of the compressor, microfarads under load of each section (amps of a fan
-    without one), the drop over each pole that switches, the crankcase heater, whether the plunger
-    is quiet, which way a heat pump works, and once it is dead the joints: a unit that runs may
-    still burn in one of them. What
-    these leave open (the coil's volts, the fan's amps, what is hot at breakers and disconnect) is
-    read where it still tells something.
+    without one), the drop over each pole that switches, the crankcase heater, whether several
+    contactors are quiet, how the cold gas comes back, and once it is dead the joints: a unit that
+    runs may still burn in one of them. What these leave open (the coil's volts, the fan's amps,
+    what is hot at breakers and disconnect) is read where it still tells something.
     """
     if table not in _BATCHES:
         known = {card.id: card for card in table.checks}
@@ -148,13 +147,43 @@ def in_the_weather(table: FaultTable) -> frozenset[str]:
     coils = {part for part, _ in contactors_in(table)}
     colds = {part for part, _, opens in parts_with(table, OpensOn) if opens.what == "cold"}
     colds |= {part for part, _, _ in parts_with(table, Defrosts)}
-    cooling = [card for card in table.checks if card.condition in (ON_CALL, COOLED)]
     return frozenset(
         card.id
-        for card in cooling
+        for card in _as_it_cools(table)
         if colds & set(card.touches)
         or (card.quantity in _MOTOR_AMPS and not coils & set(card.touches))
     )
+
+
+def resting_till_summer(table: FaultTable) -> frozenset[str]:
+    """Ids of the checks of what is no part of a call for heat.
+
+    Where nothing turns the refrigerant round, that is all that is read as the unit cools, and all
+    that is read on what stands outdoors.
+    """
+    if any(parts_with(table, Reverses)):
+        return frozenset()
+    return frozenset(card.id for card in (*_as_it_cools(table), *_outdoors(table)))
+
+
+def runs_on(belief: Belief) -> bool:
+    """Whether something was seen to run with the thermostat off: that is looked into in any air."""
+    taken = ((belief.table.checks[each.check], each.value) for each in belief.readings)
+    return any(card.thing == "idle" and value > 0 for card, value in taken)
+
+
+def _as_it_cools(table: FaultTable) -> list[CheckCard]:
+    return [card for card in table.checks if card.condition in (ON_CALL, COOLED)]
+
+
+def _outdoors(table: FaultTable) -> Iterator[CheckCard]:
+    """The checks on nothing but what stands outdoors."""
+    places = {each.part: each.place for each in table.suspects if each.place}
+    for card in table.checks:
+        ends = (part_of(end) for end in (card.red, card.black))
+        on = {places[part] for part in (*card.touches, *ends) if part in places}
+        if on and on <= {"outdoor", "disconnect"}:
+            yield card
 
 
 _MOTOR_AMPS = ("amps", "held_amps", "winding_amps")
@@ -235,9 +264,9 @@ def _names(table: FaultTable) -> Iterator[str]:
     # One that stays cold is missed by nobody until the compressor starts on cold oil.
     heaters = [(part, own) for part, _, own in parts_with(table, Heater) if own.warms == "oil"]
     yield from (_heater_reading(table, part, own) for part, own in heaters)
-    # Whether it sits still: one that hums at good volts draws the amps and drops of a good one.
-    quiet = [card.id for card in table.checks if card.quantity == f"{LOOK_AT}quiet"]
-    yield from quiet or (look_id("plunger"), *(look_id(part, "plunger") for part, _ in contactors))
+    # Whether several sit still: one that hums at good volts draws the amps and drops of a good
+    # one. A single one is heard without being asked for, and looked at where somebody heard it.
+    yield from (card.id for card in table.checks if card.quantity == f"{LOOK_AT}quiet")
     # One that heats while it is asked to cool runs as well as a good one, and so does one whose
     # coil is a block of ice.
     yield from (card.id for card in table.checks if _felt(card))

@@ -164,9 +164,18 @@ def _with_causes(belief: Belief, effect: SuspectCard) -> float:
 
 def read_directly(belief: Belief, repair: str) -> int:
     """How many readings were taken on the accused part, of what shows its fault."""
+    return len(_read_on(belief, repair))
+
+
+def metered(belief: Belief, repair: str) -> bool:
+    """Whether a meter was among them; a look that found nothing does not settle a part."""
+    return any(card.form == "number" for card in _read_on(belief, repair))
+
+
+def _read_on(belief: Belief, repair: str) -> list[CheckCard]:
     accused = _accused(belief, repair)
     cards = (belief.table.checks[reading.check] for reading in belief.readings)
-    return sum(any(reads_directly(card, each) for each in accused) for card in cards)
+    return [card for card in cards if any(reads_directly(card, each) for each in accused)]
 
 
 def deciding_check(

@@ -1,12 +1,12 @@
 // Which check to make next, and when to stop measuring.
 
 import { owedChecks } from "./behind.js";
-import { ACQUITTED, calledForHeat, lookAgain, proofLeft, needsRunning, oddLooks, seemsHealthy, stands, unseen } from "./healthy.js";
+import { ACQUITTED, calledForHeat, lookAgain, proofLeft, needsRunning, oddLooks, runsOn, seemsHealthy, stands, unseen } from "./healthy.js";
 import { LookAhead } from "./look_ahead.js";
 import { leansOn } from "./oddness.js";
 import { Outlook } from "./outlook.js";
 import { Prices, byCost, byRank, candidate, loss, sortedBy } from "./prices.js";
-import { DEAR_MINUTES, decidingCheck, isGhostly, mostLikelySuspect, readCount, readsDirectly, showing, sureEnough } from "./shown.js";
+import { DEAR_MINUTES, decidingCheck, isGhostly, metered, mostLikelySuspect, readCount, readsDirectly, showing, sureEnough } from "./shown.js";
 
 const ROUGH_PARTICLES = 2000;
 const FULL_CHECKS = 32;
@@ -47,7 +47,8 @@ const lastSetUp = (belief) => [...belief.readings].reverse().map(({ check }) => 
 const openChecks = (belief, allowed) => {
   const made = new Set(belief.readings.map((each) => each.check));
   const still = stands(belief);
-  const cold = new Set(calledForHeat(belief) ? belief.table.known.weather : []);
+  const { weather, resting } = belief.table.known;
+  const cold = new Set(calledForHeat(belief) ? [...weather, ...(runsOn(belief) ? [] : resting)] : []);
   return [...belief.table.checks.keys()].filter((at) => {
     const card = belief.table.checks[at];
     return !made.has(at) && (!allowed || allowed.has(card.id)) && !isGhostly(card) && !cold.has(card.id) && !(needsRunning(card) && still);
@@ -150,7 +151,7 @@ const unsure = (call, lookAhead) => {
   if (!advice.stop) return advice;
   const likely = [...call.belief.byRepair].filter(([, share]) => share >= WORTH_SHOWING).map(([repair]) => repair);
   let card = null;
-  for (const repair of likely) if (!card && !readCount(call.belief, repair)) card = call.deciding(repair);
+  for (const repair of likely) if (!card && !metered(call.belief, repair)) card = call.deciding(repair);
   if (!card && call.best >= LIKELY) {
     const [first] = owedChecks(call.belief, mostLikelySuspect(call.belief, call.repair), call.allowed);
     if (first) return call.making(first, WHY.OWED_FIRST);

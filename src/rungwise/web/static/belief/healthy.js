@@ -57,6 +57,9 @@ export const stands = (belief) => {
 /** Whether the call began with what was seen on a call for heat: it is cold outdoors. */
 export const calledForHeat = (belief) => belief.readings.length > 0 && belief.table.checks[belief.readings[0].check].condition === belief.table.known.onHeat;
 
+/** Whether something was seen to run with the thermostat off: that is looked into in any air. */
+export const runsOn = (belief) => belief.readings.some(({ check, value }) => belief.table.checks[check].quantity === "look:idle" && value > 0);
+
 /** The ids of the readings that this call's unit is judged by. */
 export const proofOf = (belief) => (calledForHeat(belief) ? belief.table.known.heatProof : belief.table.known.proof);
 

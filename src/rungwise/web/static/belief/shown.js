@@ -68,9 +68,15 @@ export const sureEnough = (belief, repair, prices, allowed) => {
 };
 
 /** How many readings were taken on the accused part, of what shows its fault. */
-export const readCount = (belief, repair) => {
+export const readCount = (belief, repair) => readOn(belief, repair).length;
+
+/** Whether a meter was among them; a look that found nothing does not settle a part. */
+export const metered = (belief, repair) => readOn(belief, repair).some((card) => card.form === "number");
+
+const readOn = (belief, repair) => {
   const accused = accusedOf(belief, repair);
-  return belief.readings.filter(({ check }) => accused.some((each) => readsDirectly(belief.table.checks[check], each))).length;
+  const cards = belief.readings.map(({ check }) => belief.table.checks[check]);
+  return cards.filter((card) => accused.some((each) => readsDirectly(card, each)));
 };
 
 /** The cheapest check not yet made whose reading would show the fault, or clear the part. */
