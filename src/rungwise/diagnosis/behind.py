@@ -10,7 +10,7 @@ and running.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from itertools import islice, pairwise
+from itertools import combinations, islice
 
 import numpy as np
 
@@ -103,8 +103,12 @@ def _volts_beside_amps(belief: Belief, suspect: SuspectCard) -> Iterator[str]:
     by_setting = volts_at_poles(belief.table, suspect)
     cards = (belief.table.checks[reading.check] for reading in reversed(belief.readings))
     own = (card for card in cards if card.clamped and suspect.part in card.touches)
-    last = next((card.setting for card in own if card.setting in by_setting), None)
-    yield from by_setting.get(last or "", ())
+    last = next((card.setting for card in own if card.setting in by_setting), "")
+    pairs = by_setting.get(last, ())
+    made = {belief.table.checks[reading.check].id for reading in belief.readings}
+    # Of three legs any two pairs tell whether one is low.
+    open_ones = [each for each in pairs if each not in made]
+    yield from open_ones[: max(len(open_ones) - len(pairs) // 3, 0)]
 
 
 def asks_for_causes(suspect: SuspectCard) -> bool:
@@ -149,7 +153,7 @@ def volts_at_poles(table: FaultTable, suspect: SuspectCard) -> dict[str, tuple[s
         return {}
     ends = dict.fromkeys(_fed_from(table, suspect.part))
     pairs = [(part_of(one), f"{terminal_of(one)}-{terminal_of(other)}")
-             for one, other in pairwise(ends)]  # fmt: skip
+             for one, other in combinations(ends, 2)]  # fmt: skip
     settings = ("starting", "restart", "calling")
     return {each: tuple(_ids(table, (("volts", each),), pairs)) for each in settings}
 

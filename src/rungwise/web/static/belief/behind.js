@@ -40,7 +40,11 @@ const voltsBesideAmps = (belief, suspect) => {
   const settings = belief.table.known.volts[suspect.id] ?? {};
   const cards = [...belief.readings].reverse().map(({ check }) => belief.table.checks[check]);
   const last = cards.find((card) => card.jaw && !card.red && card.touches.includes(suspect.part) && card.setting in settings);
-  return last ? settings[last.setting] : [];
+  if (!last) return [];
+  const pairs = settings[last.setting];
+  const made = new Set(cards.map(({ id }) => id));
+  const open = pairs.filter((id) => !made.has(id));
+  return open.slice(0, Math.max(open.length - Math.floor(pairs.length / 3), 0));
 };
 
 const deadFirst = ({ dead }) => (card) => card.minutes + (card.condition === dead ? 0 : LIVE_LATER);
