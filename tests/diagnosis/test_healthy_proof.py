@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from tests.diagnosis.small_tables import certain, suspect, yes_no
 
@@ -12,6 +14,7 @@ from rungwise.diagnosis import (
     CheckCard,
     Doubts,
     FaultTable,
+    SuspectCard,
     next_check,
 )
 from rungwise.diagnosis.advice import AGAIN, ENOUGH_MEASURED, MOST_READINGS, PROOF, PROVED
@@ -70,19 +73,42 @@ def test_each_reading_of_the_proof_is_made_once_and_then_the_call_ends() -> None
     assert verdict(belief).kind == "nothing_wrong_now"
 
 
+HEAT = yes_no("warm air", condition=ON_HEAT)
+STOPS = yes_no("stops at rest", quantity="look:idle")
+COLD = yes_no("amps", condition=ON_CALL, quantity="amps", touches=("comp_c", "compressor"))
+COIL = yes_no("coil amps", condition=ON_CALL, quantity="amps", touches=("contactor",))
+DEAD_COIL = yes_no("coil ohms", quantity="ohms", touches=("contactor",))
+BURNS = yes_no("burns", condition=ON_HEAT)
+
+
+def on_a_cold_day(*suspects: SuspectCard) -> Belief:
+    cards = [HEAT, STOPS, COLD, COIL, DEAD_COIL, BURNS, *BATCH]
+    outcomes = [[1, 0, 1, 1, 1, 1, *[1] * 3], *[[1, 0, 0, 0, 0, 1, *[1] * 3] for _ in suspects]]
+    return certain([GOOD, *suspects], cards, outcomes, Doubts(none_weight=0.0))
+
+
+def asked(belief: Belief) -> set[str]:
+    return {each.check.id for each in next_check(belief).candidates}
+
+
 def test_a_call_for_heat_is_judged_by_the_heat_and_asks_for_no_amps_of_cooling() -> None:
-    heat = yes_no("warm air", condition=ON_HEAT)
-    cold = yes_no("amps", condition=ON_CALL, quantity="amps", touches=("comp_c", "compressor"))
-    coil = yes_no("coil amps", condition=ON_CALL, quantity="amps", touches=("contactor",))
-    burns = yes_no("burns", condition=ON_HEAT)
-    cards, outcomes = [heat, cold, coil, burns, *BATCH], [[1] * 7, [1, 0, 0, 1, *[1] * 3]]
-    belief = certain([GOOD, OPEN], cards, outcomes).observe("warm air", "yes")
+    valve = suspect("valve.stuck_over", part="valve", kind="reversing_valve_cooling")
+    begun = on_a_cold_day(OPEN, valve)
+    belief = begun.observe("warm air", "yes")
     assert [card.id for card in proof_left(belief)] == ["burns"]
-    asked = {each.check.id for each in next_check(belief).candidates}
-    assert "coil amps" in asked
-    assert "amps" not in asked
-    summer = certain([GOOD, OPEN], cards, outcomes).observe(BATCH[0].id, "yes")
-    assert "amps" in {each.check.id for each in next_check(summer).candidates}
+    assert {"coil amps", "coil ohms"} <= asked(belief)
+    assert "amps" not in asked(belief)
+    assert "amps" in asked(begun.observe(BATCH[0].id, "yes"))  # begun in summer
+
+
+def test_what_only_cools_rests_on_a_call_for_heat_unless_it_was_seen_to_run() -> None:
+    outdoors = replace(OPEN, place="outdoor")
+    belief = on_a_cold_day(outdoors).observe("warm air", "yes")
+    assert not asked(belief) & {"amps", "coil amps", "coil ohms"}
+    seen = asked(belief.observe("stops at rest", "yes"))
+    assert {"coil amps", "coil ohms"} <= seen
+    assert "amps" not in seen
+    assert {"coil amps", "coil ohms"} <= asked(on_a_cold_day(outdoors).observe(BATCH[0].id, "yes"))
 
 
 def test_an_acquittal_tells_what_it_did_not_read() -> None:
