@@ -87,6 +87,16 @@ def test_a_meter_on_the_part_needs_no_second_look() -> None:
     assert (told.kind, told.again) == ("found", None)
 
 
+def test_one_look_is_enough_where_amps_in_its_lead_had_accused_the_part() -> None:
+    amps = replace(yes_no("amps"), form="number", unit="A", quantity="held_amps",
+                   touches=("lead", "pump"), choices=())  # fmt: skip
+    for stalled, again in ((30.0, False), (11.0, True)):  # locked amps, or such as a good one has
+        seldom = replace(pump(), weight=0.2)
+        belief = of_looks_and_numbers([seldom, GOOD], [BY_HAND, amps], [[1, stalled], [0, 10.0]])
+        belief = belief.observe("amps", 10.0 if again else stalled).observe("stuck by hand", "yes")
+        assert (verdict(belief).again is not None) == again
+
+
 def of_looks_and_numbers(
     suspects: Sequence[SuspectCard], cards: Sequence[CheckCard], values: Sequence[Sequence[float]]
 ) -> Belief:

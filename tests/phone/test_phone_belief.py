@@ -30,7 +30,7 @@ MODULES_OF = {
 """Which of the program's modules each of the phone's follows."""
 
 HOMES = {"ODD": "flagged", "MOST_TRIED": "flagged", "OVERLOOKED": "flagged",
-         "LEAKAGE_OHM": "discrepancy",
+         "LIKELY_ANYWAY": "flagged", "LEAKAGE_OHM": "discrepancy",
          "OPEN_OHM": "reading_model", "OVER_RANGE_SHARE": "reading_model",
          "WIDEST": "reading_model", "TINY": "reading_model", "FLOOR_ERRORS": "scale"}  # fmt: skip
 """Constants that stand in another module than the rest of theirs."""

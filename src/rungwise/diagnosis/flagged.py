@@ -28,6 +28,10 @@ ODD = 0.01
 DENIES_NATS = math.log(20.0)
 """A reading on the part denies a fault that makes it so much less likely than a good part does."""
 
+LIKELY_ANYWAY = 0.5
+"""Probability from which a part that a meter was on stood accused without the look that shows its
+fault: then one look is enough, for that it is a slip as well is a matter of one in a hundred."""
+
 OVERLOOKED = 0.03
 """A look that the answer's own suspects give with less than this chance is left out by it."""
 
@@ -94,7 +98,11 @@ def _by_eye_alone(belief: Belief, repair: str) -> int | None:
     seen_twice = any(belief.readings[at].times > 1 for at in showing)
     if not showing or seen_twice or any(card.form == "number" for card in cards):
         return None
-    return showing[0]
+    # What a meter on its leads made likely before anybody looked is not accused by that look alone.
+    taken = (table.checks[reading.check] for reading in belief.readings)
+    read = any(card.form == "number" and suspect.part in card.touches for card in taken)
+    likely = read and _probability_without(belief, showing[0], repair) >= LIKELY_ANYWAY
+    return None if likely else showing[0]
 
 
 def _overlooked(belief: Belief, repair: str) -> int | None:

@@ -10,6 +10,7 @@ const TOGETHER_NEVER = 1e-4;
 const ALONE_FITS = 0.01;
 const TIE_DIGITS = 6;
 const ODD = 0.01;
+const LIKELY_ANYWAY = 0.5;
 const OVERLOOKED = 0.03;
 const MOST_TRIED = 3;
 
@@ -105,7 +106,16 @@ const byEyeAlone = (belief, repair) => {
   if (suspect.is_effect || suspect.wrong_minutes < DEAR_MINUTES) return -1;
   const showing = belief.readings.map((_, at) => at).filter((at) => shows(belief, at, suspect));
   const more = showing.some((at) => belief.readings[at].times > 1 || belief.table.checks[belief.readings[at].check].form === "number");
-  return more ? -1 : showing[0] ?? -1;
+  if (more || !showing.length) return -1;
+  const taken = belief.readings.map(({ check }) => belief.table.checks[check]);
+  const read = taken.some((card) => card.form === "number" && card.touches.includes(suspect.part));
+  return read && probabilityWithout(belief, showing[0], repair) >= LIKELY_ANYWAY ? -1 : showing[0];
+};
+
+const probabilityWithout = (belief, place, repair) => {
+  const { table } = belief;
+  const wanted = table.byRepair.index(repair);
+  return belief.weightWithout(place).reduce((total, each, row) => total + (table.byRepair.of[table.suspectOf[row]] === wanted ? each : 0), 0);
 };
 
 /** Place of a look, taken once, that the answer takes for a slip of the eye; -1 if there is none. */
@@ -130,10 +140,7 @@ export const leansOn = (belief, repair, enough) => {
   if (seen >= 0) return seen;
   const left = overlooked(belief, repair);
   if (left >= 0) return left;
-  const { table } = belief;
-  const wanted = table.byRepair.index(repair);
-  const without = (place) => belief.weightWithout(place).reduce((total, each, row) => total + (table.byRepair.of[table.suspectOf[row]] === wanted ? each : 0), 0);
   const doubtful = flagged(belief).filter((at) => belief.readings[at].times < 2).slice(0, MOST_TRIED);
   const dear = mostLikelySuspect(belief, repair).wrong_minutes >= DEAR_MINUTES;
-  return doubtful.find((at) => dear || without(at) < enough) ?? null;
+  return doubtful.find((at) => dear || probabilityWithout(belief, at, repair) < enough) ?? null;
 };
