@@ -98,9 +98,6 @@ WIRE = PartKind(
                     "make the connection again",
                     LeaveOff.BREAKER,
                 ),
-                "thin_run": Plain(
-                    "The wires to the unit lost too many volts.", "put that right", LeaveOff.BREAKER
-                ),
                 "rubbed": Plain(
                     "A wire had rubbed through its covering.", "repair the wire", LeaveOff.BREAKER
                 ),

@@ -42,6 +42,11 @@ BESIDES: Mapping[str, Plain] = {
         "The indoor coil was frozen over.",
         "thaw the coil, then find what held the air or the refrigerant back",
     ),
+    "thin_run": Plain(
+        "The wires that lead to the unit lost too many volts.",
+        "make their connections again, or put thicker wires in",
+        LeaveOff.BREAKER,
+    ),
     "found": Plain("Nothing was found wrong in the electrical circuit.", "look further"),
 }
 """By mode, of what is no fault of a part; the last of a whole circuit."""
