@@ -177,3 +177,15 @@ def test_a_compressor_that_draws_amps_runs_whatever_was_told_of_it() -> None:
     assert stands(belief)
     assert stands(belief.observe("amps-comp_c", 0.0))
     assert not stands(belief.observe("amps-comp_c", 12.0))
+
+
+def test_a_look_that_tells_much_is_taken_before_a_unit_is_let_go() -> None:
+    """Somebody heard a hum: all that is metered reads well, and the plunger is looked at."""
+    hums = suspect("hums", 0.1, part="contactor", kind="contactor_1p")
+    plunger = yes_no("plunger", quantity="look:plunger", touches=("contactor",), minutes=60.0)
+    cards = [*SEEN, *BATCH, plunger]
+    belief = certain([GOOD, hums], cards, [[1] * 7, [1] * 6 + [0]], Doubts(none_weight=0.0))
+    for card in (*SEEN, *BATCH):
+        belief = belief.observe(card.id, "yes")
+    assert next_check(belief).check == plunger
+    assert next_check(belief.observe("plunger", "yes")).why == PROVED

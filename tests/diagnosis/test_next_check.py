@@ -240,3 +240,13 @@ def test_mean_checks_are_near_those_of_the_best_strategy() -> None:
         ratios.append(mean_checks(belief, outcomes, weight) / fewest_checks(outcomes, weight))
     assert min(ratios) > 1.0 - 1e-6
     assert np.mean(ratios) < 1.15
+
+
+def test_no_call_ends_among_many_faults_while_a_check_tells_them_apart() -> None:
+    """An hour for a third of a bit is no fair rate, and the only way on."""
+    many = [suspect(f"s{n}") for n in range(40)]
+    dear = yes_no("dear", minutes=60.0)
+    advice = next_check(certain(many, [dear], [[int(n < 2)] for n in range(40)]))
+    assert (advice.stop, advice.check) == (False, dear)
+    two = certain([suspect("a", 9.0), suspect("b", 1.0)], [dear], [[0], [1]])
+    assert next_check(two).stop

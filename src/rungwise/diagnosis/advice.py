@@ -32,7 +32,7 @@ from rungwise.diagnosis.healthy_proof import (
     unseen,
 )
 from rungwise.diagnosis.look_ahead import LookAhead
-from rungwise.diagnosis.look_card import LOOKING
+from rungwise.diagnosis.look_card import DEAD, LOOKING
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.shown import (
     DEAR_MINUTES,
@@ -80,6 +80,10 @@ TELLS_ALONE = 0.1
 
 TELLS_ANYTHING = 0.002
 """Bits under which a reading on an accused part is not worth the way to it."""
+
+TELLS_AN_EYE = 0.15
+"""Bits from which a look is taken before a unit that seems healthy is let go, and from which a
+check is made where the call would end with no repair more likely than all others together."""
 
 TELLS_MUCH = 0.3
 """Bits from which a check is made before a call ends with the likeliest part itself unread."""
@@ -243,10 +247,18 @@ def _of_healthy(call: _Call) -> Advice:
     odd = look_again(call.belief, call.allowed)
     if odd:
         return call.making(odd, AGAIN)
+    looks = (each for each in call.ranked if each.check.form == "choice" and not _is_dead(each))
+    seen = next((each for each in looks if each.bits >= TELLS_AN_EYE), None)
+    if seen:
+        return call.making(seen.check, WORTH_MEASURING)
     further = _by_worth(call, look_ahead=False)
     acquitted = unseen(call.belief) >= ACQUITTED and not any(odd_looks(call.belief))
     last = len(call.belief.readings) >= MOST_OF_HEALTHY and acquitted
     return call.stopping(PROVED) if last or further.stop else further
+
+
+def _is_dead(candidate: Candidate) -> bool:
+    return candidate.check.condition == DEAD
 
 
 def _owed(call: _Call) -> Advice | None:
@@ -301,7 +313,20 @@ def _unsure(call: _Call, *, look_ahead: bool) -> Advice:
         owed = owed_checks(call.belief, most_likely_suspect(call.belief, call.repair), call.allowed)
         if owed:
             return call.making(owed[0], OWED_FIRST)
-    return call.making(card, SHOW_FIRST) if card else _seen_again(call) or _around(call) or advice
+    if card is not None:
+        return call.making(card, SHOW_FIRST)
+    return _seen_again(call) or _around(call) or _scattered(call) or advice
+
+
+def _scattered(call: _Call) -> Advice | None:
+    """What tells most, while the call is about no one repair yet.
+
+    Among many faults no check tells at a fair rate, and the first that decides would never be made.
+    Not on a call for heat, where what rests until summer stays as likely as it was.
+    """
+    telling = [each for each in call.ranked if each.bits >= TELLS_AN_EYE]
+    open_call = call.best < LIKELY and not called_for_heat(call.belief)
+    return call.measuring(telling) if open_call and telling else None
 
 
 def _around(call: _Call) -> Advice | None:

@@ -16,6 +16,7 @@ const LIKELY = 0.5;
 const MOST_DIRECT = 6;
 const MOST_OF_HEALTHY = 12;
 const TELLS_ANYTHING = 0.002;
+const TELLS_AN_EYE = 0.15;
 const TELLS_MUCH = 0.3;
 const TELLS_ALONE = 0.1;
 const FIRST_BY_RATE = 6;
@@ -114,6 +115,9 @@ const ofHealthy = (call) => {
   if (first) return call.making(first.check, WHY.PROOF);
   const odd = lookAgain(call.belief, call.allowed);
   if (odd) return call.making(odd, WHY.AGAIN);
+  const { dead } = call.belief.table.known;
+  const seen = call.ranked.find(({ check, bits }) => check.form === "choice" && check.condition !== dead && bits >= TELLS_AN_EYE);
+  if (seen) return call.making(seen.check, WHY.WORTH_MEASURING);
   const further = byWorth(call, false);
   const last = call.belief.readings.length >= MOST_OF_HEALTHY && unseen(call.belief) >= ACQUITTED && !oddLooks(call.belief).length;
   return last || further.stop ? call.stopping(WHY.PROVED) : further;
@@ -156,7 +160,12 @@ const unsure = (call, lookAhead) => {
     const [first] = owedChecks(call.belief, mostLikelySuspect(call.belief, call.repair), call.allowed);
     if (first) return call.making(first, WHY.OWED_FIRST);
   }
-  return card ? call.making(card, WHY.SHOW_FIRST) : seenAgain(call) ?? around(call) ?? advice;
+  return card ? call.making(card, WHY.SHOW_FIRST) : seenAgain(call) ?? around(call) ?? scattered(call) ?? advice;
+};
+
+const scattered = (call) => {
+  const telling = call.ranked.filter((each) => each.bits >= TELLS_AN_EYE);
+  return call.best < LIKELY && !calledForHeat(call.belief) && telling.length ? call.measuring(telling) : null;
 };
 
 const around = (call) => {
