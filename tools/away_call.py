@@ -66,7 +66,7 @@ class AwayWalk(Walk):
             timeout=1000 * LONGEST_S
         )
         self.leave()
-        self.page.reload()
+        self.page.goto(self.page.url)  # from its head, where a thumb begins
         expect(self.page.locator("#kept-copy")).to_be_visible()
 
     def repair(self) -> None:

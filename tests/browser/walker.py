@@ -91,13 +91,16 @@ def _answer(page: Page, cabinet: Cabinet, count: Count) -> None:
     """One answer: a key for what is seen, the keys of a meter for what is read."""
     form = page.locator("section.check form[data-draft]")
     check = form.get_attribute("data-draft") or ""
+    seen = form.locator("input[name=seen]").get_attribute("value")
     read = cabinet.read(check)
     if form.locator("button[name=typed]").count():
         count.tap(form.locator(f'button[name=typed][value="{read}"]'))
     else:
         count.readings += 1
         _enter(form, read, count)
-    page.locator(f'section.check form[data-draft="{check}"]').wait_for(state="detached")
+    # The same check may be asked again: a reading that all hangs on is taken twice.
+    before = f'form[data-draft="{check}"]:has(input[name=seen][value="{seen}"])'
+    page.locator(f"section.check {before}").wait_for(state="detached")
 
 
 def _enter(form: Locator, read: str, count: Count) -> None:

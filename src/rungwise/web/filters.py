@@ -79,7 +79,7 @@ def together(
 
 
 def _asked(title: str) -> str:
-    return title if title.endswith("?") else f"{title}:"
+    return title if "?" in title else f"{title}:"
 
 
 def skipping(check: str) -> str:

@@ -11,8 +11,9 @@ from rungwise import records
 from rungwise.diagnosis import full_id
 from rungwise.errors import BadRecord
 from rungwise.records import LastEntry, Scope, UnitOfWork
+from rungwise.web.filters import asked
 from rungwise.web.shown import Shown
-from rungwise.wording import mark, moment_told, say, time_told
+from rungwise.wording import mark, moment_told, named, say, time_told
 
 CALL_FIELDS: dict[str, str] = {
     "title": mark("Customer complaint"),
@@ -120,7 +121,7 @@ def call_names(titles: Mapping[str, str]) -> Names:
             return mark("Photo")
         if isinstance(row, records.Reading):
             title = titles.get(full_id(row.check, titles), row.check)
-            return _told(title, row.typed)
+            return _told(title, named(row.typed))
         return field_names(CALL_FIELDS)(row)
 
     return name
@@ -151,13 +152,15 @@ def field_names(titles: Mapping[str, str]) -> Names:
 
 
 def _told(title: str, typed: str) -> str:
-    return say("{what}: {value}", what=title, value=short(typed)) if typed.strip() else title
+    return say("{what} {value}", what=asked(title), value=short(typed)) if typed.strip() else title
 
 
 def short(text: str) -> str:
     """A text of which the beginning is enough."""
     line = " ".join(text.split())
-    return line if len(line) <= LONGEST else f"{line[:LONGEST].rstrip()}..."
+    if len(line) <= LONGEST:
+        return text if line == text else line
+    return f"{line[:LONGEST].rstrip()}..."
 
 
 def _mark(found: Sequence[LastEntry]) -> str:

@@ -136,9 +136,12 @@ def unit(here: Here, told: Asked) -> ShapedPage:
         view.refused = refusal_of(error)
         return view
     told_of(view, shaped)
+    # What the unit on the page has already leads to no other one.
+    shown = {part.kind for part in shaped.unit.parts} - set(told.there)
     view.extras = [
         Link(words=each.title, path=_toggled(told, each.kind), on=each.kind in told.there)
         for each in shaped.extras
+        if each.kind not in shown
     ]
     view.alike = [Link(words=title, path=_from(told, name)) for name, title in shaped.alike]
     view.about(shaped.unit)
