@@ -196,3 +196,18 @@ def test_a_wrong_command_line_ends_with_code_2(
     told = ran(capsys, *arguments)
     assert told.code == 2
     assert "Traceback" not in told.err
+
+
+ESCAPES = r"A\u001b[2J\u001b]0;x\u0007B\u202ec"
+
+
+def test_a_terminal_obeys_nothing_that_stands_in_a_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "unit.toml").write_text(f'{UNIT}title = "{ESCAPES}"\n', "utf-8")
+    told = ran(capsys, "plate", str(tmp_path / "unit.toml"))
+    assert told.out.startswith("A\ufffd[2J\ufffd]0;x\ufffdB\ufffdc\n")
+    (tmp_path / "unit.toml").write_text(f'arrangement = "{ESCAPES}"\n', "utf-8")
+    refused = ran(capsys, "plate", str(tmp_path / "unit.toml"))
+    assert refused.code == 2
+    assert not set(refused.err) & set("\x1b\x07\u202e")

@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING
 from rich.console import Console
 from rich.text import Text
 
+from rungwise.cli.harmless import harmless
+
 if TYPE_CHECKING:
     from rungwise.parts import Caution, Signal
 
@@ -47,7 +49,7 @@ class Page:
 
     def heading(self, text: str) -> None:
         """A rung from rail to rail, its coil named after what follows."""
-        name = text.upper()
+        name = harmless(text).upper()
         start = "├──┤ ├──( " if len(name) + 16 <= self.console.width else "├─( "
         rows = textwrap.wrap(name, max(self.console.width - len(start) - 5, 10))
         self.blank()
@@ -74,7 +76,7 @@ class Page:
 
     def point(self, text: str, *, mark: str = "·", indent: int = 0, style: str = "none") -> None:
         """A paragraph that hangs from its mark."""
-        front = Text(f"{' ' * indent}{mark} ")
+        front = Text(f"{' ' * indent}{harmless(mark)} ")
         short = len(front) <= max(self.console.width // 4, indent + 4)
         self._wrapped(text, front, None if short else indent + 4, style)
 
@@ -88,7 +90,7 @@ class Page:
         """Two columns, the right one wrapped; a hanging list where the terminal is narrow."""
         held = list(rows)
         widest = min(max((len(left) for left, _ in held), default=0), WIDEST_LEFT)
-        for left, right in held:
+        for left, right in ((harmless(left), right) for left, right in held):
             if self.console.width < NARROW or len(left) > widest:
                 self.point(right, mark=f"{left}:", indent=indent)
             else:
@@ -104,7 +106,7 @@ class Page:
         """`text` behind `front`; further lines start `hanging` columns in, or below its start."""
         deep = len(front) if hanging is None else hanging
         room = max(self.console.width, deep + 10)
-        joined = _NUMBER.sub("\N{NO-BREAK SPACE}", text)
+        joined = _NUMBER.sub("\N{NO-BREAK SPACE}", harmless(text))
         rows = textwrap.wrap(
             joined,
             room,

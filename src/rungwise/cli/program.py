@@ -29,6 +29,7 @@ from rungwise.cli import (
     upkeep,
     work,
 )
+from rungwise.cli.harmless import harmless
 from rungwise.errors import BadInput, RungwiseError
 from rungwise.version import __version__
 
@@ -114,7 +115,7 @@ def _never_choke(stream: TextIO) -> None:
 
 def _refuse(error: RungwiseError, *, as_json: bool) -> None:
     """Tell it on the error stream, and as JSON too where JSON was asked for."""
-    typer.echo(f"rungwise: {error}", err=True)
+    typer.echo(harmless(f"rungwise: {error}"), err=True)
     if as_json:
         import json
 
