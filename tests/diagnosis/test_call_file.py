@@ -119,6 +119,12 @@ def test_a_unit_file_is_found_as_seen_from_the_call(
         ('unit = "two_pole_plain"\n[[readings]]\ncheck = "volts-coil"\n', BadCallFile, 2, None),
         ('unit = "two_pole_plain"\ncomplaint = ["after_strom"]\n', BadCallFile, 2, None),
         ('unit = "two_pole_plain"\ncomplaint = "ice"\n', BadCallFile, 2, "complaint"),
+        (
+            'unit = "two_pole_plain"\ndate = 2020-01-01\ninstalled = 2026-01-01\n',
+            BadCallFile,
+            3,
+            "installed",
+        ),
     ],
 )
 def test_a_slip_of_form_has_its_place(

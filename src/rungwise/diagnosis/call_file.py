@@ -274,7 +274,16 @@ def read_call(path: str | os.PathLike[str]) -> Call:
     Only its form is judged here; what is in it needs the unit and its checks (`Call.unit`,
     `Call.outcomes`). Raises BadCallFile with file, line, key, value, what is allowed, next step.
     """
-    return call_from(Document.read(path, error=BadCallFile))
+    call = call_from(Document.read(path, error=BadCallFile))
+    if call.installed and call.date and call.installed > call.date:
+        raise call.at.bad(
+            "installed",
+            what="The unit was installed after the day of the call.",
+            value=str(call.installed),
+            allowed=f"up to {call.date}",
+            next_step="fix one of the two dates; a unit that was not there yet has no age",
+        )
+    return call
 
 
 def call_from(document: Document) -> Call:
