@@ -53,6 +53,8 @@ def test_the_lines_of_a_bill_are_added_up_in_one_money() -> None:
     assert prices == (Price("dual run capacitor", "38.50 $"), Price("labour, 1.5 h", "180 $"))
     assert total_of(prices) == "218.50 $"
     assert total_of(prices_in("part: €12,30\nvisit: €80")) == "€92.30"
+    assert total_of(prices_in("compressor: $1,240\nvisit: $90.50")) == "$1330.50"
+    assert total_of(prices_in("compressor: 1.240,50 €\nback: -40 €")) == "1200.50 €"
     assert total_of(prices_in("part: 12 $\nvisit: 80 €")) == ""
     assert total_of(prices_in("part: 12 $")) == ""
 

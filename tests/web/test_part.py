@@ -93,6 +93,18 @@ def test_a_slip_on_the_label_is_told_at_its_field_and_the_rest_stays(
     assert fields["fla_a"]["typed"] == "30"
 
 
+@pytest.mark.parametrize(("price", "taken"), [("12,50", True), ("1,240", False), ("nan", False)])
+def test_a_price_that_can_be_read_in_two_ways_is_never_taken_for_the_smaller(
+    *, page: TestClient, shop: Shop, price: str, taken: bool
+) -> None:
+    told = {**OWN, "coil_volt": "24 V", "price": price}
+    query = "&".join(f"{key}={each}" for key, each in told.items())
+    view = shown(page, shop, query)
+    assert view["own_price"] == price
+    assert (view["own_fit"] is not None) is taken
+    assert bool(view["own_wrong"]) is not taken
+
+
 def test_a_file_that_is_no_stock_is_refused_with_its_reason(page: TestClient, shop: Shop) -> None:
     file = {"stock": ("van.toml", b"[[candidates]]\nname = 'x'\n", "text/plain")}
     answer = page.post("/van/file", files=file)

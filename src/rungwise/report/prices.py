@@ -10,8 +10,13 @@ from rungwise.errors import BadInput
 from rungwise.report.content import Price
 
 _LINE = re.compile(r"(?P<what>.*\S)\s*[:=]\s*(?P<amount>[^:=]*\d[^:=]*)")
-_AMOUNT = re.compile(r"(?P<before>[^\d\s.,+-]{0,4})\s?(?P<sum>-?\d+(?:[.,]\d{1,2})?)"
-                     r"\s?(?P<after>[^\d\s.,+-]{0,4})")  # fmt: skip
+_SUM = r"-?(?:\d{1,3}(?:,\d{3})+(?:\.\d{1,2})?|\d{1,3}(?:\.\d{3})+,\d{1,2}|\d+(?:[.,]\d{1,2})?)"
+"""Money has two digits of cents at most: a comma before three digits sets thousands apart."""
+
+_AMOUNT = re.compile(
+    rf"(?P<before>[^\d\s.,+-]{{0,4}})\s?(?P<sum>{_SUM})\s?(?P<after>[^\d\s.,+-]{{0,4}})"
+)
+_CENTS = re.compile(r"[.,](\d{1,2})$")
 
 
 def prices_in(text: str) -> tuple[Price, ...]:
@@ -29,9 +34,16 @@ def total_of(prices: Iterable[Price]) -> str:
     signs = {(each["before"], each["after"]) for each in told}
     if len(read) < 2 or len(told) < len(read) or len(signs) != 1:
         return ""
-    total = sum((Decimal(each["sum"].replace(",", ".")) for each in told), Decimal(0))
+    total = sum((_money(each["sum"]) for each in told), Decimal(0))
     ((before, after),) = signs
     return f"{before}{total:.2f}{' ' + after if after else ''}"
+
+
+def _money(told: str) -> Decimal:
+    """What was told as money: "1,234.50", "1.234,50" or "38,5"."""
+    cents = _CENTS.search(told)
+    whole = told[: cents.start()] if cents else told
+    return Decimal(re.sub(r"[.,]", "", whole) + (f".{cents[1]}" if cents else ""))
 
 
 def _prices(text: str) -> Iterator[Price]:

@@ -126,15 +126,7 @@ def table_of(kind: str, part: str, typed: Mapping[str, str]) -> dict[str, Any]:
     price = typed.get("price", "").strip()
     name = typed.get("name", "").strip() or f"{OWN} {known.title}"
     table = {"name": name, "for": part, "kind": kind, **told}
-    return {**table, "price": _number(price)} if price else table
-
-
-def _number(typed: str) -> float | str:
-    """A price as a number; what is none is refused where the table is read."""
-    try:
-        return float(typed.replace(",", "."))
-    except ValueError:
-        return typed
+    return {**table, "price": price} if price else table
 
 
 def _field(kind: CandidateKind, key: str, typed: str, wrong: str) -> OwnField:
