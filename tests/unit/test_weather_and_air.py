@@ -35,3 +35,14 @@ def test_a_defrost_thermostat_may_be_open_or_closed_on_a_call_for_heat() -> None
     closes_c = float(suspects.plan.defaults["defrost_thermostat", "close_below_c"])
     assert abs(HEATING.ambient_c - closes_c) < sd_k
     assert abs(-10.0 - closes_c) > 1.5 * sd_k  # held in ice or in the cold it closes all the same
+
+
+@pytest.mark.parametrize("name", ["air_handler_heat_10kw", "gas_furnace"])
+def test_a_clogged_filter_opens_the_limit_though_the_blower_turns(name: str) -> None:
+    """A dirty filter is what trips limits most of all (common practice, no source)."""
+    held_up = {("compressor", "indoor_blocked"): np.array([0.05, 0.3, 0.9])}
+    found = solve(Plan(arrangement(name)), HEATING, held_up, 3)
+    limits = [part.name for part in arrangement(name).parts if part.kind == "heat_limit"]
+    assert limits
+    for limit in limits:
+        assert found.state((limit, "opened")).tolist() == [0.0, 0.0, 1.0]
