@@ -179,7 +179,7 @@ def test_a_compressor_that_draws_amps_runs_whatever_was_told_of_it() -> None:
     assert not stands(belief.observe("amps-comp_c", 12.0))
 
 
-def test_a_look_that_tells_much_is_taken_before_a_unit_is_let_go() -> None:
+def test_a_contactor_that_was_heard_is_looked_at_before_a_unit_is_let_go() -> None:
     """Somebody heard a hum: all that is metered reads well, and the plunger is looked at."""
     hums = suspect("hums", 0.1, part="contactor", kind="contactor_1p")
     plunger = yes_no("plunger", quantity="look:plunger", touches=("contactor",), minutes=60.0)

@@ -32,7 +32,7 @@ from rungwise.diagnosis.healthy_proof import (
     unseen,
 )
 from rungwise.diagnosis.look_ahead import LookAhead
-from rungwise.diagnosis.look_card import DEAD, LOOKING
+from rungwise.diagnosis.look_card import LOOKING
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.shown import (
     DEAR_MINUTES,
@@ -82,8 +82,8 @@ TELLS_ANYTHING = 0.002
 """Bits under which a reading on an accused part is not worth the way to it."""
 
 TELLS_AN_EYE = 0.15
-"""Bits from which a look is taken before a unit that seems healthy is let go, and from which a
-check is made where the call would end with no repair more likely than all others together."""
+"""Bits from which a plunger is looked at before a unit that seems healthy is let go, and from which
+a check is made where the call would end with no repair more likely than all others together."""
 
 TELLS_MUCH = 0.3
 """Bits from which a check is made before a call ends with the likeliest part itself unread."""
@@ -247,18 +247,14 @@ def _of_healthy(call: _Call) -> Advice:
     odd = look_again(call.belief, call.allowed)
     if odd:
         return call.making(odd, AGAIN)
-    looks = (each for each in call.ranked if each.check.form == "choice" and not _is_dead(each))
-    seen = next((each for each in looks if each.bits >= TELLS_AN_EYE), None)
-    if seen:
-        return call.making(seen.check, WORTH_MEASURING)
+    # A single contactor is no part of the batch: it is looked at where somebody has heard it.
+    heard = next((each for each in call.ranked if each.check.thing == "plunger"), None)
+    if heard is not None and heard.bits >= TELLS_AN_EYE:
+        return call.making(heard.check, WORTH_MEASURING)
     further = _by_worth(call, look_ahead=False)
     acquitted = unseen(call.belief) >= ACQUITTED and not any(odd_looks(call.belief))
     last = len(call.belief.readings) >= MOST_OF_HEALTHY and acquitted
     return call.stopping(PROVED) if last or further.stop else further
-
-
-def _is_dead(candidate: Candidate) -> bool:
-    return candidate.check.condition == DEAD
 
 
 def _owed(call: _Call) -> Advice | None:

@@ -115,9 +115,8 @@ const ofHealthy = (call) => {
   if (first) return call.making(first.check, WHY.PROOF);
   const odd = lookAgain(call.belief, call.allowed);
   if (odd) return call.making(odd, WHY.AGAIN);
-  const { dead } = call.belief.table.known;
-  const seen = call.ranked.find(({ check, bits }) => check.form === "choice" && check.condition !== dead && bits >= TELLS_AN_EYE);
-  if (seen) return call.making(seen.check, WHY.WORTH_MEASURING);
+  const heard = call.ranked.find(({ check }) => check.quantity === "look:plunger");
+  if (heard && heard.bits >= TELLS_AN_EYE) return call.making(heard.check, WHY.WORTH_MEASURING);
   const further = byWorth(call, false);
   const last = call.belief.readings.length >= MOST_OF_HEALTHY && unseen(call.belief) >= ACQUITTED && !oddLooks(call.belief).length;
   return last || further.stop ? call.stopping(WHY.PROVED) : further;
