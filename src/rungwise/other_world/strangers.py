@@ -235,7 +235,7 @@ def _of_supply(house: House) -> Iterator[Fault]:
     name = house.part_of(*SERVICES)
     neutral = {name, *({"indoor_neutral"} & {*house.wires})}
     yield _fault("lost neutral", 8.0, _lose_neutral, neutral, faulty={name})
-    long_run = {"run_l1", "run_l2", name}
+    long_run = {*_legs_of_run(house), name}
     yield _fault("both legs of the run resistive", 4.0, _long_run, long_run)
 
 
@@ -251,8 +251,13 @@ def _lose_neutral(house: House, rng: np.random.Generator) -> None:
 
 def _long_run(house: House, rng: np.random.Generator) -> None:
     more = log_between(rng, 0.5, 2.5)
-    for name in ("run_l1", "run_l2"):
+    for name in _legs_of_run(house):
         house.wires[name].copper_ohm += more * float(rng.uniform(0.8, 1.2))
+
+
+def _legs_of_run(house: House) -> list[str]:
+    """A run that is too thin is so in every leg that it has."""
+    return [name for name in ("run_l1", "run_l2", "run_l3") if name in house.wires]
 
 
 _LOW_SIDE = ("low_pressure_switch", "suction_control")
