@@ -52,6 +52,20 @@ def test_page_and_command_answer_the_same(
     assert shown == printed
 
 
+def test_what_is_read_while_the_desk_mends_the_nameplate_is_kept(
+    page: TestClient, store: Store, shop: Shop
+) -> None:
+    """Two hands on one call: a slip on the plate makes the unit a draft, and the yard reads on."""
+    plate = f"/units/{shop.unit}/plate/rla_a"
+    assert page.post(plate, data={"typed": "1,650"}).json()["level"] == "wrong"
+    assert give(page, shop.call, "volts-coil", "27.1 V").status_code == 303
+    assert page.get(f"/calls/{shop.call}").status_code == 200
+    page.post(plate, data={"typed": "16 A"})
+    with store.reading() as book:
+        kept = book.readings.now(shop.call)["volts-coil"]
+    assert (kept.typed, kept.value) == ("27.1 V", 27.1)
+
+
 def test_one_tap_keeps_a_symptom_and_another_takes_it_back(page: TestClient, shop: Shop) -> None:
     path = f"/calls/{shop.call}"
     give(page, shop.call, "look-fan", "not turning", back="look-fan")

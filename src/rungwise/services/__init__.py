@@ -29,6 +29,7 @@ if TYPE_CHECKING:
         open_call,
         open_unit,
         unit_from_text,
+        unit_of_draft,
     )
     from rungwise.services.isolate import (
         RUNNING_RULE,

@@ -27,6 +27,16 @@ def unit_from_text(text: str, name: str = "") -> Unit:
     return unit_from(Document(text, file=f"{called}.toml"), name=called)
 
 
+def unit_of_draft(text: str) -> Unit:
+    """The unit of a draft whose nameplate cannot be used yet: its parts, wires and checks.
+
+    Raises BadUnitFile where it is no unit without its nameplate either.
+    """
+    data = Document(text, file="draft.toml").data
+    values = {key: told for key, told in data.items() if key != "nameplate"}
+    return unit_from(Document.of_values(values, file="draft.toml"), name="draft")
+
+
 def call_from_text(text: str, unit: Unit) -> Call:
     """The call in the text of a call file that is about `unit`, whatever its line unit = says.
 

@@ -8,8 +8,9 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Form, Query, Response
 from pydantic import BaseModel, Field
 
+from rungwise import records
 from rungwise.diagnosis import CheckCard, chips_named, full_id, sentence
-from rungwise.errors import BadRecord, UnknownName
+from rungwise.errors import BadInput, BadRecord, UnknownName
 from rungwise.records import Scope, UnitOfWork, unit_text
 from rungwise.services import (
     WHY_STOP,
@@ -17,6 +18,7 @@ from rungwise.services import (
     diagnosis_json,
     own_line,
     unit_from_text,
+    unit_of_draft,
 )
 from rungwise.unit import Unit
 from rungwise.web.answer_parsing import has_answer, take, taken, typed_of
@@ -157,6 +159,9 @@ def take_reading(number: int, here: Here, given: Annotated[AnswerForm, Form()]) 
             return goto(f"/calls/{number}?{urlencode({'check': card.id, 'empty': '1'})}#check")
         left = take(book, number, card, told, given.seen)
     with here.reading() as book:
+        unit_id = book.calls.get(number).unit_id
+        if unit_id is None or book.units.get(unit_id).state != "whole":
+            return goto(f"/calls/{number}")
         held = gathered(book, number)
     # What the page that this leads to tells is worked out now, and is at hand when it is asked for.
     assembly.solved(here.desk, held, given.skip)
@@ -264,6 +269,19 @@ def set_state(
     return goto(f"/calls/{number}#about")
 
 
+def _unit_read(row: records.Unit) -> Unit:
+    """The unit that readings are taken on, also while its nameplate is being mended at the desk.
+
+    What is typed in the yard meanwhile is kept. Raises BadRecord where the draft has no checks.
+    """
+    if row.state == "whole":
+        return unit_from_text(row.toml)
+    try:
+        return unit_of_draft(row.toml)
+    except BadInput:
+        return unit_from_text(unit_text(row))
+
+
 def _card(book: UnitOfWork, number: int, check: str) -> tuple[Unit, CheckCard]:
     """The unit and the check's card. Raises UnknownName, BadRecord where there is none."""
     call_row = book.calls.get(number)
@@ -272,7 +290,7 @@ def _card(book: UnitOfWork, number: int, check: str) -> tuple[Unit, CheckCard]:
             what=mark("It is not known yet which unit this call is about."),
             next_step=mark("go back and choose the unit; what you typed is still there"),
         )
-    found = unit_from_text(unit_text(book.units.get(call_row.unit_id)))
+    found = _unit_read(book.units.get(call_row.unit_id))
     cards = {key: each.card for key, each in checks_held(found).items()}
     name = full_id(check, cards)
     if name not in cards:
