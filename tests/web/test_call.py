@@ -189,6 +189,21 @@ def test_the_next_check_tells_where_both_leads_go(page: TestClient, shop: Shop) 
     assert "<b>DANGER</b>" in html
 
 
+def test_a_check_that_is_asked_for_once_more_counts_twice(
+    page: TestClient, shop: Shop, store: Store
+) -> None:
+    """Told the same again it stands beside the first; else the card would ask for it for ever."""
+    look = {"check": "look-fan-by-hand", "typed": "stuck"}
+    for again in ({}, {"again": "true"}):
+        page.post(f"/calls/{shop.call}/readings", data=look | again)
+    with store.reading() as book:
+        rows = [*book.symptoms.history(shop.call), *book.readings.history(shop.call)]
+    assert [(row.taken, row.stands) for row in rows if "by-hand" in row.check] == [
+        (1, True),
+        (2, True),
+    ]
+
+
 def test_a_check_that_is_skipped_is_not_advised_again(page: TestClient, shop: Shop) -> None:
     path = f"/calls/{shop.call}"
     give(page, shop.call, "volts-coil", "0 V")

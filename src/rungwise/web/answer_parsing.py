@@ -63,7 +63,13 @@ def taken(unit: Unit, card: CheckCard, typed: str) -> ParsedAnswer:
 
 
 def take(
-    book: UnitOfWork, call_id: int, card: CheckCard, told: ParsedAnswer, seen: int | None
+    book: UnitOfWork,
+    call_id: int,
+    card: CheckCard,
+    told: ParsedAnswer,
+    seen: int | None,
+    *,
+    again: bool = False,
 ) -> EntryResult[records.Reading]:
     """Keep it; a look that costs nothing as a symptom, everything else as a reading."""
     measured = book.readings.now(call_id)
@@ -76,8 +82,9 @@ def take(
         if short in seen_before or card.id in seen_before:
             page, name = book.symptoms, short if short in seen_before else card.id
     return page.take(
-        call_id, name, told.typed, value=told.value, unit=card.unit, refusal=told.refusal, seen=seen
-    )
+        call_id, name, told.typed, value=told.value, unit=card.unit, refusal=told.refusal,
+        seen=seen, again=again,
+    )  # fmt: skip
 
 
 def has_answer(book: UnitOfWork, call_id: int, card: CheckCard) -> bool:

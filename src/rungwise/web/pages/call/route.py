@@ -133,7 +133,8 @@ class AnswerForm(BaseModel):
     """An answer as the form sends it. quick: a key that was pressed instead of typing.
 
     unit: chosen beside the window. seen: the version of the call that the form showed. back:
-    where on the page it was given. skip: checks that are not to be advised.
+    where on the page it was given. skip: checks that are not to be advised. again: the check was
+    asked for once more, so what it read before stands beside.
     """
 
     check: str
@@ -143,6 +144,7 @@ class AnswerForm(BaseModel):
     seen: int | None = None
     back: str = ""
     skip: tuple[str, ...] = ()
+    again: bool = False
 
 
 @router.post("/calls/{number}/readings", include_in_schema=False)
@@ -157,7 +159,7 @@ def take_reading(number: int, here: Here, given: Annotated[AnswerForm, Form()]) 
         # Nothing was entered, so nothing is saved; where a reading is mended, it is taken back.
         if not told.typed and (given.back == ON_CARD or not stood):
             return goto(f"/calls/{number}?{urlencode({'check': card.id, 'empty': '1'})}#check")
-        left = take(book, number, card, told, given.seen)
+        left = take(book, number, card, told, given.seen, again=given.again)
     with here.reading() as book:
         unit_id = book.calls.get(number).unit_id
         if unit_id is None or book.units.get(unit_id).state != "whole":

@@ -159,6 +159,11 @@ const show = async () => {
   const behind = main.querySelector(".behind");
   for (const old of main.querySelectorAll("#main > section.card, .behind > .so-far, #suspects, #means, [data-worked]")) old.remove();
   const card = answer.asked && cardPiece(pieces, answer.asked);
+  const { belief } = answer;
+  if (card && chosen === null && belief.readings.some(({ check }) => belief.table.checks[check].id === answer.asked)) {
+    const more = Object.assign(document.createElement("input"), { type: "hidden", name: "again", value: "true" });
+    for (const form of card.querySelectorAll("form[data-draft]")) form.append(more.cloneNode());
+  }
   if (card) behind.before(card);
   if (answer.decided || !card) behind.before(verdictPiece(answer, told, false));
   else behind.prepend(verdictPiece(answer, told, true));

@@ -30,23 +30,30 @@ export const valueOf = (card, typed, unit, quick) => {
 
 /** Readings of the records with those that wait put on top; entries: what was sent, oldest first. */
 const together = (table, state, entries) => {
-  const taken = new Map(state.readings.map(([id, value]) => [id, value === "OL" ? Infinity : value]));
+  const taken = new Map();
+  const before = []; // what a check read before it was made once more, which stands too
+  const take = (id, value, again) => {
+    if (again && taken.has(id)) before.push([id, taken.get(id)]);
+    taken.set(id, value);
+  };
+  for (const [id, value] of state.readings) take(id, value === "OL" ? Infinity : value, true);
   const uncounted = [];
-  for (const { check, typed = "", unit, quick } of entries) {
+  for (const { check, typed = "", unit, quick, again } of entries) {
     if (!table.has(check)) continue;
     const value = valueOf(table.check(check), typed, unit, quick);
     if (value === undefined) uncounted.push(check);
-    else taken.set(check, value);
+    else take(check, value, again === "true");
   }
-  return { taken, uncounted };
+  return { taken, before, uncounted };
 };
 
 /** Answer of a call: { belief, verdict, advice, asked, decided, uncounted }. */
 export const answered = (model, state, entries, { free, skipped = [], chosen = null }) => {
   const { table } = model;
-  const { taken, uncounted } = together(table, state, entries);
+  const { taken, before, uncounted } = together(table, state, entries);
   let belief = Belief.start(model, state.weights);
   const away = new Set(skipped);
+  for (const [id, value] of before) if (value !== null) belief = belief.observe(id, value);
   for (const [id, value] of taken) {
     if (value === null) away.add(id);
     else belief = belief.observe(id, value);
