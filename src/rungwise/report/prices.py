@@ -16,7 +16,7 @@ _SUM = r"-?(?:\d{1,3}(?:,\d{3})+(?:\.\d{1,2})?|\d{1,3}(?:\.\d{3})+,\d{1,2}|\d+(?
 _AMOUNT = re.compile(
     rf"(?P<before>[^\d\s.,+-]{{0,4}})\s?(?P<sum>{_SUM})\s?(?P<after>[^\d\s.,+-]{{0,4}})"
 )
-_CENTS = re.compile(r"[.,](\d{1,2})$")
+_MONEY = re.compile(r"(?P<whole>.*?)(?:[.,](?P<cents>\d{1,2}))?")
 
 
 def prices_in(text: str) -> tuple[Price, ...]:
@@ -41,9 +41,9 @@ def total_of(prices: Iterable[Price]) -> str:
 
 def _money(told: str) -> Decimal:
     """What was told as money: "1,234.50", "1.234,50" or "38,5"."""
-    cents = _CENTS.search(told)
-    whole = told[: cents.start()] if cents else told
-    return Decimal(re.sub(r"[.,]", "", whole) + (f".{cents[1]}" if cents else ""))
+    found = _MONEY.fullmatch(told)
+    whole, cents = (found["whole"], found["cents"]) if found else (told, None)
+    return Decimal("".join(re.split(r"[.,]", whole)) + (f".{cents}" if cents else ""))
 
 
 def _prices(text: str) -> Iterator[Price]:
