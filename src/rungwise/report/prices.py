@@ -39,10 +39,10 @@ def total_of(prices: Iterable[Price]) -> str:
     return f"{before}{total:.2f}{' ' + after if after else ''}"
 
 
-def _money(told: str) -> Decimal:
-    """What was told as money: "1,234.50", "1.234,50" or "38,5"."""
-    found = _MONEY.fullmatch(told)
-    whole, cents = (found["whole"], found["cents"]) if found else (told, None)
+def _money(amount: str) -> Decimal:
+    """What was typed as money: "1,234.50", "1.234,50" or "38,5"."""
+    found = _MONEY.fullmatch(amount)
+    whole, cents = (found["whole"], found["cents"]) if found else (amount, None)
     return Decimal("".join(re.split(r"[.,]", whole)) + (f".{cents}" if cents else ""))
 
 
