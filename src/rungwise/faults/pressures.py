@@ -74,7 +74,7 @@ _CAUSES = (
         mark("so the suction pressure falls and the low-pressure switch opens"),
         Draw("charge", 0.12, 0.4),
         30.0,
-        {"ice": 0.3, "warm_line": 0.6},
+        {"ice": 0.3, "warm_line": 0.75},
     ),
     _Cause(
         mark("low pressure"),

@@ -103,7 +103,7 @@ def compressor_modes(phases: Phases = 1) -> tuple[Mode, ...]:
              "gauge", "put gauges on: low head with high suction at few amps is a {noun} that "
              "does not pump; low with low is the charge; replace it only on the first",
              behind="broken valves, a worn scroll or one that turns backwards",
-             signs={"warm_line": 0.9}, shown_by=_AMPS, wrong_minutes=60.0),
+             signs={"warm_line": 0.8}, shown_by=_AMPS, wrong_minutes=60.0),
     )  # fmt: skip
 
 
