@@ -214,7 +214,7 @@ def test_heat_is_felt_without_a_touch() -> None:
     shells = [each.card for each in at.looks if each.card.quantity == "look:shell"]
     assert shells
     for card in shells:
-        assert "back of the hand" in card.title
+        assert "back of your hand" in card.title
         assert card.cautions[0].signal == "CAUTION"
 
 
