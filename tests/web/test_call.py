@@ -204,6 +204,18 @@ def test_a_check_that_is_asked_for_once_more_counts_twice(
     ]
 
 
+def test_a_symptom_that_is_asked_for_once_more_reaches_the_odds_twice(
+    page: TestClient, shop: Shop, store: Store, tmp_path: Path
+) -> None:
+    for again in ({}, {"again": "true"}):
+        answer = {"check": "look-plunger", "typed": "no"} | again
+        page.post(f"/calls/{shop.call}/readings", data=answer)
+    with store.reading() as book:
+        told = read_call(write_call(book, shop.call, tmp_path))
+    rows = [each.check for each in (*told.symptoms, *told.readings)]
+    assert [each for each in rows if each.endswith("plunger")] == ["plunger", "look-plunger"]
+
+
 def test_a_check_that_is_skipped_is_not_advised_again(page: TestClient, shop: Shop) -> None:
     path = f"/calls/{shop.call}"
     give(page, shop.call, "volts-coil", "0 V")

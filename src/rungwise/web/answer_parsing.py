@@ -81,6 +81,8 @@ def take(
         page, name = book.readings, card.id
         if short in seen_before or card.id in seen_before:
             page, name = book.symptoms, short if short in seen_before else card.id
+    if again and page is book.symptoms:  # a call file has each symptom once, and readings in a row
+        page, name = book.readings, card.id
     return page.take(
         call_id, name, told.typed, value=told.value, unit=card.unit, refusal=told.refusal,
         seen=seen, again=again,
