@@ -46,6 +46,30 @@ def test_no_breaker_is_reset_before_dead_readings_exclude_a_short() -> None:
     assert (advice.why, advice.check) == (OWED_FIRST, DEAD_OHMS[0])
 
 
+def test_a_breaker_that_may_have_tripped_is_not_switched_on_before_a_short_is_excluded() -> None:
+    """Its handle could not be seen: off is likelier, and tripped is not told from it."""
+    off = suspect("breaker.off", 200.0, part="breaker", kind="breaker_2p",
+                  repair="breaker:switch_on")  # fmt: skip
+    dark = yes_no("dark", quantity="volts")
+    outcomes = [[1, 1, 0, 0, 0], [1, 1, 1, 0, 0], [1, 0, 0, 0, 0], *[[0] * 5] * 2]
+    belief = certain([TRIPPED, GROUNDED, off, CONTACTS, GOOD], [dark, *CHECKS], outcomes)
+    unseen = belief.observe("dark", "yes")
+    assert unseen.best_repair()[0] == "breaker:switch_on"
+    ohms = [card.id for card in DEAD_OHMS]
+    assert [card.id for card in owed_checks(unseen, off)] == ohms
+    seen = unseen.observe("handle", "no")
+    assert owed_checks(seen, off) == []
+
+
+def test_a_low_charge_is_not_the_answer_before_the_filter_was_seen() -> None:
+    """Too little air indoors lowers the suction too (common practice, no source)."""
+    low = suspect("low_pressure.low_charge", 9.0, part="low_pressure",
+                  kind="low_pressure_switch", repair="low_pressure:find_cause")  # fmt: skip
+    seen = yes_no("filter", quantity="look:filter")
+    belief = certain([low, GOOD], [HANDLE, seen], [[1, 0], [0, 0]]).observe("handle", "yes")
+    assert owed_checks(belief, low) == [seen]
+
+
 def test_the_cause_behind_is_part_of_the_answer() -> None:
     told = verdict(tripped())
     assert [each.repair for each in told.causes] == ["pump:replace"]

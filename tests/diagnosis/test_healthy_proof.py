@@ -19,11 +19,13 @@ from rungwise.diagnosis import (
 )
 from rungwise.diagnosis.advice import AGAIN, ENOUGH_MEASURED, MOST_READINGS, PROOF, PROVED
 from rungwise.diagnosis.healthy_proof import (
+    ACQUITTED,
     ENOUGH_OF_PROOF,
     proof_batch,
     proof_left,
     seems_healthy,
     stands,
+    unseen,
 )
 from rungwise.diagnosis.verdict_rules import verdict
 from rungwise.faults.suspect_set import HEALTHY
@@ -149,6 +151,62 @@ def test_a_sign_that_a_good_unit_hardly_gives_is_looked_at_again_before_it_is_le
     assert next_check(belief, allowed=reach).why == PROVED
     assert verdict(belief, allowed=reach).kind == "undecided"  # what was seen still stands
     assert verdict(belief.observe("stops", "yes")).kind == "nothing_wrong_now"
+
+
+def test_a_number_that_no_good_unit_gives_is_read_again_and_stands_until_then() -> None:
+    """Eight volts lost in a wire, and its joint looks good: one of the two was a slip."""
+    joint = suspect("joint", 1e-4)
+    drop = CheckCard("drop", "drop", unit="V", quantity="drop", condition=ON_CALL)
+    cards = (*SEEN, *BATCH, drop)
+    good = np.array([0.05, 8.0, 0.05])
+    reading = np.column_stack([np.zeros((3, 6)), good])
+    looks = [[[0.02, 0.98]] * 3, [[0.02, 0.98]] * 3, [[0.02, 0.98], [0.5, 0.5], [0.02, 0.98]]]
+    chances = {at: np.array(looks[min(at, 2)]) for at in range(6)}
+    seldom = replace(OPEN, weight=1e-4)
+    table = FaultTable((GOOD, joint, seldom), cards, np.arange(3), reading,
+                       np.full((3, 7), 0.01), chances)  # fmt: skip
+    belief = Belief.start(table).observe("drop", 8.0)
+    for card in (*SEEN, *BATCH):
+        belief = belief.observe(card.id, "yes")
+    assert seems_healthy(belief)
+    again = next_check(belief)
+    assert again.why == AGAIN
+    assert again.check is not None
+    assert again.check.id == "drop"
+    assert verdict(belief).kind == "undecided"
+    assert verdict(belief.observe("drop", 8.1)).kind == "undecided"
+    assert next_check(belief.observe("drop", 0.05)).why == PROVED
+
+
+def test_what_the_customer_smelled_is_looked_for_before_a_unit_is_let_go() -> None:
+    """However well all reads: looks come after the readings, and only for what was said."""
+    burnt = yes_no("disconnect burnt", quantity="look:burnt")
+    belief = certain([GOOD, OPEN], [*SEEN, *BATCH, burnt], [[1] * 7, [0] * 6 + [1]])
+    smelled = replace(belief, said=("smell",))
+    for card in (*SEEN, *BATCH):
+        belief = belief.observe(card.id, "yes")
+        assert burnt not in proof_left(smelled)
+        smelled = smelled.observe(card.id, "yes")
+    assert proof_left(belief) == []
+    assert proof_left(smelled) == [burnt]
+    assert next_check(smelled).why == PROOF
+    assert verdict(smelled).kind == "undecided"
+
+
+def test_many_seldom_faults_that_one_drop_speaks_for_are_not_let_go_together() -> None:
+    """None of a dozen joints stands out; that one of them burns is likelier than that none does."""
+    joints = [suspect(f"joint {at}", 0.8) for at in range(12)]
+    lost = yes_no("lost on the way")
+    each = [yes_no(f"hot {at}") for at in range(12)]
+    cards = [*SEEN, *BATCH, lost, *each]
+    rows = [[1] * 6 + [0] * 13]
+    rows += [[1] * 6 + [1] + [int(at == own) for at in range(12)] for own in range(12)]
+    belief = certain([GOOD, *joints], cards, rows)
+    for card in (*SEEN, *BATCH):
+        belief = belief.observe(card.id, "yes")
+    assert unseen(belief) >= ACQUITTED
+    assert unseen(belief.observe("lost on the way", "yes")) < ACQUITTED
+    assert not next_check(belief.observe("lost on the way", "yes")).stop
 
 
 def test_a_large_unit_is_let_go_before_its_last_pole_and_told_so() -> None:

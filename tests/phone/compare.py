@@ -59,7 +59,10 @@ def call_works(table: FaultTable, call: Call) -> list[Work]:
         if each.value is not None
     ]
     weights = weights_before(call, table.suspects) or {}
-    return [Work(tuple(readings[:n]), weights, skipped) for n in range(len(readings) + 1)]
+    return [
+        Work(tuple(readings[:n]), weights, call.complaint, skipped)
+        for n in range(len(readings) + 1)
+    ]
 
 
 def compared(jobs: Iterable[Job]) -> Iterator[tuple[str, float]]:

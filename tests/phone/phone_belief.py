@@ -30,6 +30,7 @@ class Work:
 
     readings: tuple[tuple[str, float], ...]
     weights: dict[str, float] = field(default_factory=dict)
+    said: tuple[str, ...] = ()
     skipped: tuple[str, ...] = ()
     suspected: str | None = None
     bands: tuple[tuple[str, str], ...] = ()
@@ -37,8 +38,8 @@ class Work:
     def as_json(self) -> dict[str, Any]:
         readings = [(name, "OL" if np.isinf(value) else value) for name, value in self.readings]
         return {
-            "weights": self.weights, "readings": readings, "skipped": self.skipped,
-            "suspected": self.suspected, "bands": self.bands,
+            "weights": self.weights, "said": self.said, "readings": readings,
+            "skipped": self.skipped, "suspected": self.suspected, "bands": self.bands,
         }  # fmt: skip
 
 
@@ -71,7 +72,7 @@ def here(table: FaultTable, calls: Sequence[Work]) -> list[dict[str, Any] | None
 
 def believed(model: ReadingModel, call: Work) -> Belief:
     """The belief after a call's readings. Raises BadReading where no suspect gives them."""
-    belief = Belief.start(model, call.weights)
+    belief = Belief.start(model, call.weights, said=call.said)
     for name, value in call.readings:
         card = model.table.check(name)
         said = card.choices[int(value)] if card.form == "choice" else value

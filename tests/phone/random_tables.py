@@ -7,6 +7,7 @@ from tests.phone.phone_belief import Work
 
 from rungwise.circuit import FINE_VOLTS
 from rungwise.diagnosis import DEAD, LOOKING, ON_CALL, CheckCard, FaultTable, SuspectCard
+from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.discrepancy import DISCREPANCY
 from rungwise.diagnosis.look_card import COOLED
 from rungwise.diagnosis.scale import floors_of
@@ -77,7 +78,7 @@ def _check(rng: np.random.Generator, at: int) -> CheckCard:
     touches = tuple(rng.choice(PARTS, int(rng.integers(0, 3)), replace=False).tolist())
     minutes, risk = float(rng.choice([0.5, 1.0, 4.0])), float(rng.choice([0.0, 2.0]))
     if rng.random() < 0.35:
-        quantity = str(rng.choice(["look:sound", "look:turns"]))
+        quantity = str(rng.choice(["look:sound", "look:turns", "look:ice"]))
         choices = ("running", "humming", "silent") if quantity == "look:sound" else ("no", "yes")
         return CheckCard(
             f"c{at}", f"check {at}", "choice", choices, minutes=minutes, condition=condition,
@@ -137,6 +138,7 @@ def _work(rng: np.random.Generator, table: FaultTable) -> Work:
     return Work(
         tuple(readings),
         {each.id: each.weight * 1.5 for each in table.suspects if rng.random() < 0.3},
+        tuple(each.id for each in CHIPS if rng.random() < 0.2),
         skipped,
         str(rng.choice(parts)) if rng.random() < 0.3 else None,
         tuple((card.id, str(rng.choice(repairs))) for card in table.checks[:4]),

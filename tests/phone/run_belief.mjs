@@ -1,6 +1,6 @@
 // Works calls by the phone's belief: node run_belief.mjs FOLDER_OF_MODULES FOLDER, JSON out.
 // In the folder: 0.table, 1.table, ... and calls.json, for each table its calls.
-// A call: { weights, readings: [[id, value]], skipped, suspected, bands: [[id, repair]] }.
+// A call: { weights, said, readings: [[id, value]], skipped, suspected, bands: [[id, repair]] }.
 import { readFileSync } from "node:fs";
 import { gunzipSync } from "node:zlib";
 import { pathToFileURL } from "node:url";
@@ -12,7 +12,7 @@ const [{ carriedTable }, { ReadingModel }, { Belief }, { verdict }, { nextCheck 
 );
 const told = (model, call) => {
   const { table } = model;
-  let belief = Belief.start(model, call.weights ?? {});
+  let belief = Belief.start(model, call.weights ?? {}, call.said);
   for (const [id, value] of call.readings) belief = belief.observe(id, value === "OL" ? Infinity : value);
   const skipped = new Set(call.skipped ?? []);
   const allowed = new Set(table.checks.map((card) => card.id).filter((id) => !skipped.has(id)));

@@ -43,6 +43,9 @@ WORTH_NAMING = 0.002
 WORTH_ASKING = 0.02
 """Probability from which a reading on the cause is owed before the effect is put back."""
 
+WORTH_CLEARING = 0.05
+"""Probability from which an effect is cleared before another answer on its part is acted on."""
+
 MOST_CAUSES = 3
 
 ALIKE = 0.5
@@ -83,10 +86,26 @@ def causes_behind(belief: Belief, effect: SuspectCard) -> list[tuple[SuspectCard
 
 
 def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | None) -> Iterator[str]:
-    yield from always_wanted(belief.table, suspect)
-    yield from _volts_beside_amps(belief, suspect)
-    if not asks_for_causes(suspect):
-        return
+    for each in (suspect, *_not_told_from(belief, suspect)):
+        yield from always_wanted(belief.table, each)
+        yield from _volts_beside_amps(belief, each)
+        if asks_for_causes(each):
+            yield from _on_causes(belief, each, allowed)
+
+
+def _not_told_from(belief: Belief, suspect: SuspectCard) -> list[SuspectCard]:
+    """Effects of a part that stays in which its readings have left likely: off, or tripped."""
+    if suspect.repair == f"{suspect.part}:replace":
+        return []
+    believed = belief.by_suspect()
+    beside = (each for each in belief.table.suspects if each.part == suspect.part)
+    effects = (each for each in beside if each.is_effect and each.id != suspect.id)
+    return [each for each in effects if believed[each.id] >= WORTH_CLEARING]
+
+
+def _on_causes(
+    belief: Belief, suspect: SuspectCard, allowed: Collection[str] | None
+) -> Iterator[str]:
     for cause, believed in causes_behind(belief, suspect):
         if believed >= WORTH_ASKING and cause.repair != suspect.repair:
             card = deciding_check(belief, cause.repair, _dead_first, allowed)

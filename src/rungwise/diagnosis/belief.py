@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -31,7 +31,8 @@ class Belief:
     log_prior: float [N], nats, of the particles before any reading. log_none_prior: nats, of a
     culprit that is not listed. All priors together sum to 1. log_weight: the same with the
     readings. log_likely_none: nats, of all readings if the culprit is not listed. earlier: the
-    belief that the last reading was added to.
+    belief that the last reading was added to. said: ids of the chips of the complaint, whose ratios
+    are in the weights already.
     """
 
     model: ReadingModel
@@ -41,6 +42,7 @@ class Belief:
     log_weight: FloatArray
     log_likely_none: float
     earlier: Belief | None = None
+    said: tuple[str, ...] = ()
 
     @classmethod
     def start(
@@ -48,12 +50,14 @@ class Belief:
         table: FaultTable | ReadingModel,
         weights: Mapping[str, float] | None = None,
         doubts: Doubts | None = None,
+        said: Sequence[str] = (),
     ) -> Belief:
         """Belief before any reading.
 
         table: a fault table, or the model of one to share its preparation between calls.
         weights: instead of the cards' weights, by suspect id; those not named keep their card's.
-        doubts: only with a table; a model has its own.
+        doubts: only with a table; a model has its own. said: ids of the chips of the complaint,
+        whose ratios `weights` holds.
         Raises `UnknownName` for a suspect that is not there, ValueError if no weight is above 0.
         """
         model = table if isinstance(table, ReadingModel) else ReadingModel(table, doubts)
@@ -68,7 +72,7 @@ class Belief:
         with np.errstate(divide="ignore"):
             log_prior = np.log(each[suspect_of])
             log_none = float(np.log(model.doubts.none_weight))
-        return cls(model, log_prior, log_none, (), log_prior, 0.0)
+        return cls(model, log_prior, log_none, (), log_prior, 0.0, said=tuple(said))
 
     @property
     def table(self) -> FaultTable:

@@ -165,8 +165,12 @@ class Bench:
 
     @cached_property
     def apart_batch(self) -> Batch:
-        """The unit dead with every wire off its terminals."""
-        lifted = {(wire.name, "lifted_start"): np.asarray(1.0) for wire in self.plan.unit.wires}
+        """The unit dead with every wire off its terminals, at both ends."""
+        lifted = {
+            (wire.name, f"lifted_{end}"): np.asarray(1.0)
+            for wire in self.plan.unit.wires
+            for end in ("start", "end")
+        }
         dead = self.dead_batch
         return Batch(self.plan, self.size, {**dead.values, **lifted}, dead.states)
 

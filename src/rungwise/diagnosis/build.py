@@ -17,9 +17,10 @@ from typing import Any, TypeVar
 import numpy as np
 import numpy.typing as npt
 
-from rungwise.circuit import INSULATION, OHMS
+from rungwise.circuit import INSULATION, OHMS, BoolArray
 from rungwise.diagnosis.arrays import IntArray, RealArray
 from rungwise.diagnosis.bench import Bench
+from rungwise.diagnosis.beyond_a_flip import as_uncertain_as_alike, beyond_a_flip
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.course import Course
@@ -33,6 +34,7 @@ from rungwise.diagnosis.slopes import (
     Raw,
     compact,
     grouped,
+    least_floors,
     most_alike,
     slopes_of,
     tangents_of,
@@ -47,7 +49,7 @@ PARTICLES = 12
 CHUNK = 3072
 """Specimens whose checks are read together."""
 
-FORMAT = "18"
+FORMAT = "19"
 """Raised when what a table holds changes, so that saved ones are built anew."""
 
 SAMPLED = 0.5
@@ -136,17 +138,25 @@ def table_of(
     else:
         filled = _shared_out(suspects, checks, particles, design, listed, share_out)
     slope, own = compact(np.concatenate(filled.slopes))
+    slopes, own = SlopeTable.of(np.float32(np.sqrt(LEFT)) * slope), LEFT * own
     return FaultTable(
         suspects=tuple(_card(suspects, suspect) for suspect in listed),
         checks=tuple(_topped(check) for check in checks),
         suspect_of=np.repeat(np.arange(len(listed)), _counts(listed, particles)),
         reading=filled.reading,
-        reading_sd=filled.reading_sd,
+        reading_sd=as_uncertain_as_alike(
+            filled.reading,
+            filled.reading_sd,
+            filled.beyond,
+            slopes.variance() + own,
+            filled.slope_of,
+            least_floors(checks),
+        ),
         choice_probability=filled.choices,
         digest=table_digest(suspects.unit, particles, seed),
-        slope=SlopeTable.of(np.float32(np.sqrt(LEFT)) * slope),
+        slope=slopes,
         slope_of=filled.slope_of,
-        own=LEFT * own,
+        own=own,
         tangent=filled.tangent,
     )
 
@@ -214,7 +224,8 @@ def _filled(
             laid = design.smooth_only(run.layout)
             alike = most_alike(raw, laid, run.kept, run.drawn, slope.shape[1])
             tangent = tangents_of(raw, laid, alike, slope, dead, worse=run.drawn > run.kept)
-            filled.put(some, raw, run.kept, tangent)
+            beyond = beyond_a_flip(raw, run.kept, run.drawn, alike, slope.shape[1])
+            filled.put(some, raw, run.kept, tangent, beyond)
             filled.follow(some, slope, alike)
             done += len(some)
             if progress is not None:
@@ -317,6 +328,7 @@ class _Filled:
         self.reading_sd = raw.reading_sd.astype(np.float32)
         self.choices = {at: chance.astype(np.float32) for at, chance in raw.choices.items()}
         self.tangent: RealArray = np.zeros(self.reading.shape, dtype=np.float32)
+        self.beyond: BoolArray = np.zeros(self.reading.shape, dtype=bool)
         self.slope_of = np.zeros(len(self.reading), dtype=np.intp)
         self.slopes: list[RealArray] = []
 
@@ -330,13 +342,15 @@ class _Filled:
         spans = [np.arange(self.first[at], self.first[at + 1]) for at in places]
         return np.concatenate(spans)
 
-    def put(self, places: IntArray, raw: Raw, kept: int, tangent: RealArray) -> None:
+    def put(
+        self, places: IntArray, raw: Raw, kept: int, tangent: RealArray, beyond: BoolArray
+    ) -> None:
         """Take over the first `kept` specimens of each of these suspects."""
         rows, here = self.rows(places), raw.first(kept)
         self.reading[rows], self.reading_sd[rows] = raw.reading[here], raw.reading_sd[here]
         for at, chance in raw.choices.items():
             self.choices[at][rows] = chance[here]
-        self.tangent[rows] = tangent
+        self.tangent[rows], self.beyond[rows] = tangent, beyond
 
     def take_over(self, places: IntArray, part: _Filled) -> None:
         """Take over what was worked of some suspects apart, all of them, in their order."""
@@ -344,7 +358,7 @@ class _Filled:
         self.reading[rows], self.reading_sd[rows] = part.reading, part.reading_sd
         for at, chance in part.choices.items():
             self.choices[at][rows] = chance
-        self.tangent[rows] = part.tangent
+        self.tangent[rows], self.beyond[rows] = part.tangent, part.beyond
         self.slope_of[rows] = before + part.slope_of
         self.slopes += part.slopes
 

@@ -26,6 +26,8 @@ from rungwise.diagnosis.behind import (
     causes_of,
     volts_at_poles,
 )
+from rungwise.diagnosis.chips import CHIPS
+from rungwise.diagnosis.complaint import looks_owed
 from rungwise.diagnosis.fault_table import FaultTable
 from rungwise.diagnosis.healthy_proof import (
     heat_proof,
@@ -116,6 +118,7 @@ def known_of(table: FaultTable) -> dict[str, Any]:
     """What this room takes from the kinds of the parts, for this table: plain names.
 
     proof, heatProof: the readings that a working unit is judged by, and on a call for heat.
+    owedTo: by chip of the complaint, the looks made before such a unit is let go.
     weather: what follows the day's air. resting: what is no part of a call for heat. owed: by
     suspect, the checks that always come before its repair. causes: by effect whose causes are
     read before it is put back, what may bring it about. volts: by suspect and setting, the volts
@@ -134,6 +137,9 @@ def known_of(table: FaultTable) -> dict[str, Any]:
         "cooled": COOLED,
         "proof": [card.id for card in proof_batch(table)],
         "heatProof": [card.id for card in heat_proof(table)],
+        "owedTo": {
+            each.id: looks for each in CHIPS if (looks := looks_owed(table.checks, each.id))
+        },
         "weather": sorted(in_the_weather(table)),
         "resting": sorted(resting_till_summer(table)),
         "owed": {name: checks for name, checks in owed.items() if checks},

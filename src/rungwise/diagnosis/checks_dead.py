@@ -218,7 +218,8 @@ def _part_alone(unit: Unit, part: Part) -> Iterator[Check]:
         yield _leads_off(unit, part, title, (a, b), chilled)
     if motor is not None:
         yield _cooled(unit, part, motor)
-    end = motor.common if motor is not None else heater.ends[0] if heater is not None else ""
+    # From the run lead: behind an overload that heat holds open the common lead sees no winding.
+    end = motor.run if motor is not None else heater.ends[0] if heater is not None else ""
     if end:
         megohms = InsulationReader(f"{part.name}.{end}")
         yield _leads_off(unit, part, mark("megohms to the cabinet"), (end,), megohms)

@@ -33,12 +33,18 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Chip:
-    """Something that customers say. title: on its key. usual: on what share of other calls."""
+    """Something that customers say.
+
+    title: on its key. usual: on what share of other calls. looks: things that are looked at before
+    a unit of which this was said is let go as a working one: what a customer saw or smelled is
+    looked for where it comes from, however well all else reads.
+    """
 
     id: str
     title: str
     usual: float
     groups: tuple[Group, ...]
+    looks: frozenset[str] = frozenset()
 
 
 ANY: frozenset[Family] = frozenset(get_args(Family))
@@ -48,6 +54,10 @@ NO_PART: frozenset[Family] = frozenset()
 
 def _of(*names: Family) -> frozenset[Family]:
     return frozenset(names)
+
+
+def _looks(*things: str) -> frozenset[str]:
+    return frozenset(things)
 
 
 _SURGE = (
@@ -211,18 +221,18 @@ _ICED_OUTDOORS = (
 
 CHIPS = (
     Chip("after_storm", "After a storm", 0.08, _SURGE),
-    Chip("filter_changed", "Filter was changed", 0.04, _FILTER),
+    Chip("filter_changed", "Filter was changed", 0.04, _FILTER, _looks("filter", "door")),
     Chip("afternoons_only", "Afternoons only", 0.1, _AFTERNOONS),
     Chip("after_power_cut", "After a power cut", 0.05, _POWER_CUT),
     Chip("lights_dim", "Lights dim at the start", 0.06, _DIM),
     Chip("breaker_trips", "Breaker trips", 0.06, _TRIPS),
     Chip("worked_on", "Somebody worked on it", 0.1, _WORKED_ON),
-    Chip("warm_air", "Runs, but warm air", 0.2, _WARM),
+    Chip("warm_air", "Runs, but warm air", 0.2, _WARM, _looks("filter", "ice", "coil_dirt")),
     Chip("noise", "Hums, buzzes, clicks", 0.12, _NOISE),
-    Chip("smell", "Burnt smell", 0.05, _SMELL),
-    Chip("ice", "Ice", 0.04, _ICE),
-    Chip("water", "Water", 0.05, _WATER),
+    Chip("smell", "Burnt smell", 0.05, _SMELL, _looks("burnt", "smell")),
+    Chip("ice", "Ice", 0.04, _ICE, _looks("ice", "filter")),
+    Chip("water", "Water", 0.05, _WATER, _looks("water", "ice")),
     Chip("no_heat", "Does not heat", 0.1, _NO_HEAT),
-    Chip("iced_outdoors", "Block of ice outdoors", 0.03, _ICED_OUTDOORS),
+    Chip("iced_outdoors", "Block of ice outdoors", 0.03, _ICED_OUTDOORS, _looks("block")),
 )
 """In the order in which they stand on a page."""

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fnmatch import fnmatchcase
 
 from rungwise.diagnosis.chips import ANY, CHIPS, NO_PART, Chip, Group
-from rungwise.diagnosis.fault_table import SuspectCard
+from rungwise.diagnosis.fault_table import CheckCard, SuspectCard
 from rungwise.errors import UnknownName
 from rungwise.faults import first_mode
 from rungwise.parts import KINDS, Families, Family
@@ -104,6 +104,15 @@ def group_of(
     own = KINDS[kind].facet(Families) if kind in KINDS else None
     names = own.names if own is not None else NO_PART
     return next((g for g in chip.groups if _in_group(g, names, cause, place, known=known)), None)
+
+
+def looks_owed(cards: Iterable[CheckCard], chip: str) -> tuple[str, ...]:
+    """Ids of the looks that what was said asks for before a unit is let go as a working one.
+
+    Raises UnknownName for a chip that is not on the list.
+    """
+    things = chip_named(chip).looks
+    return tuple(card.id for card in cards if card.thing in things)
 
 
 def learned_ratio(

@@ -34,7 +34,7 @@ class Discrepancy:
 
 
 DISCREPANCY = {
-    "volts": Discrepancy(0.013),
+    "volts": Discrepancy(0.008, 0.01),
     "sag": Discrepancy(0.03, 0.015),
     "ghost": Discrepancy(3.0),
     "drop": Discrepancy(0.40, 0.15),

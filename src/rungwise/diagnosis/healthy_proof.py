@@ -8,16 +8,19 @@ now, and what may come and go.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from itertools import takewhile
 from weakref import WeakKeyDictionary
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.check_ids import WARMS_ON, id_of, look_id
+from rungwise.diagnosis.complaint import looks_owed
 from rungwise.diagnosis.fault_table import LOOK_AT, CheckCard, FaultTable
 from rungwise.diagnosis.look_card import COOLED, ON_CALL, ON_HEAT
+from rungwise.diagnosis.oddness import never_on_good
 from rungwise.diagnosis.reading_model import Reading
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults import HEALTHY
-from rungwise.parts import Defrosts, Heater, Motor, OpensOn, Reverses, part_of
+from rungwise.parts import Defrosts, Heater, Motor, OpensOn, Overcurrent, Reverses, part_of
 
 NOT_READ_HERE = (
     "the air split and the refrigerant, which belong to the proof that the unit cools",
@@ -49,7 +52,7 @@ proof does not see (common practice, no source)."""
 ACQUITTED = 0.75
 """Probability of `unseen` from which a unit that seems healthy is let go."""
 
-ENOUGH_OF_PROOF = 16
+ENOUGH_OF_PROOF = 15
 """Readings, the symptoms counted, after which nothing more is asked of a unit whose readings leave
 no fault that stands out: a cabinet of four contactors has more poles than a call is worth. What was
 not read is told with the acquittal."""
@@ -57,8 +60,8 @@ not read is told with the acquittal."""
 RUNS_AMP = 1.0
 """Amps on a call from which a compressor runs, whatever was told of it."""
 
-ODD_LOOK = 0.1
-"""What is seen on fewer good units than this is looked at again before one is let go."""
+FROM_OUTSIDE = frozenset({"turns", "sound", "idle", "turns_on_heat", "warm_air"})
+"""What is seen and heard of a unit by whoever stands there: things of looks that begin a call."""
 
 WORTH_COMPARING = 0.02
 """Probability of a fault that is likely enough to be compared with."""
@@ -94,11 +97,22 @@ def unseen(belief: Belief) -> float:
     Nothing wrong, with most of what they tell from it no better than by `TOLD_APART`: what reads
     as a good unit does in everything that was read is no ground to change a part.
     """
-    before, now = belief.upto(0).by_suspect(), belief.by_suspect()
+    before, now = _as_found(belief), belief.by_suspect()
     good = now[HEALTHY] / before[HEALTHY]
     told = (now[each] for each in now if now[each] >= TOLD_APART * good * before[each])
     alike = 1.0 - belief.none_of_these - sum(told) - now[HEALTHY]
     return now[HEALTHY] + HARMLESS_SHARE * max(alike, 0.0)
+
+
+def _as_found(belief: Belief) -> dict[str, float]:
+    """Probability of each suspect once what anyone sees and hears was told, before any reading.
+
+    That a unit runs speaks against most faults at their worst, and says nothing of how they read
+    where they are mild: from here on a drop that no good run has tells a joint that burns.
+    """
+    checks = belief.table.checks
+    told = takewhile(lambda each: checks[each.check].thing in FROM_OUTSIDE, belief.readings)
+    return belief.upto(sum(1 for _ in told)).by_suspect()
 
 
 def proof_batch(table: FaultTable) -> tuple[CheckCard, ...]:
@@ -124,13 +138,17 @@ _BATCHES: WeakKeyDictionary[FaultTable, tuple[CheckCard, ...]] = WeakKeyDictiona
 def heat_proof(table: FaultTable) -> tuple[CheckCard, ...]:
     """The same on a call for heat, of a unit that may be asked for it.
 
-    What is seen and felt of the heat, the amps of what makes it, and the drop over what guards it.
+    What is seen and felt of the heat, the amps of what makes it, and the drop over what switches
+    it. What opens on warmth or overcurrent alone never breaks a load on a good unit; were it open,
+    an element would draw nothing.
     """
     cards = [card for card in table.checks if card.condition == ON_HEAT]
     parts = {each.part for each in table.suspects if each.place}  # a wire stands nowhere
-    guards = (card for card in cards if card.quantity == "drop" and parts >= set(card.touches))
+    parts -= {part for part, _, _ in parts_with(table, OpensOn)}
+    parts -= {part for part, _, _ in parts_with(table, Overcurrent)}
+    poles = (card for card in cards if card.quantity == "drop" and parts >= set(card.touches))
     looks = (card for card in cards if card.form == "choice")
-    return (*looks, *(card for card in cards if card.quantity == "amps"), *guards)
+    return (*looks, *(card for card in cards if card.quantity == "amps"), *poles)
 
 
 def called_for_heat(belief: Belief) -> bool:
@@ -202,33 +220,39 @@ def proof_left(belief: Belief, allowed: Collection[str] | None = None) -> list[C
         return []
     made = {table.checks[reading.check].id for reading in belief.readings}
     still = stands(belief)
-    batch = (card for card in proof_of(belief) if card.id not in made)
-    can_be = (card for card in batch if not (still and needs_running(card)))
-    return [card for card in can_be if allowed is None or card.id in allowed]
+    batch = [card for card in proof_of(belief) if not (still and needs_running(card))]
+    # Readings first: of what the eye finds one in fifty is a slip.
+    for wanted in (batch, _looks_owed(belief)):
+        in_reach = (card for card in wanted if allowed is None or card.id in allowed)
+        left = [card for card in in_reach if card.id not in made]
+        if left:
+            return left
+    return []
 
 
-def look_again(belief: Belief, allowed: Collection[str] | None = None) -> CheckCard | None:
-    """The first look of the call that a good unit hardly gives, where it was taken only once.
+def _looks_owed(belief: Belief) -> Iterator[CheckCard]:
+    """What the customer saw or smelled, looked for where it comes from."""
+    owed = {name for chip in belief.said for name in looks_owed(belief.table.checks, chip)}
+    return (card for card in belief.table.checks if card.id in owed)
 
-    What a customer tells, or a single glance, may be a slip; letting the unit go on that it was one
-    takes a second look. None without one in reach.
+
+def read_again(belief: Belief, allowed: Collection[str] | None = None) -> CheckCard | None:
+    """The first check of the call that a good unit hardly reads so, where it was made only once.
+
+    What a customer tells, a single glance or a lead on the wrong screw may be a slip; letting the
+    unit go on that it was one takes a second reading. None without one in reach.
     """
-    once = (belief.table.checks[each.check] for each in odd_looks(belief) if each.times == 1)
+    once = (belief.table.checks[each.check] for each in odd_readings(belief) if each.times == 1)
     return next((card for card in once if allowed is None or card.id in allowed), None)
 
 
-def odd_looks(belief: Belief) -> Iterator[Reading]:
-    """What was seen, as it was seen last, that a good unit hardly gives.
+def odd_readings(belief: Belief) -> Iterator[Reading]:
+    """What was read, as it was read last, that a good unit hardly gives.
 
-    While one stands, a unit is not let go: it buzzes still, however well all else reads.
+    While one stands, a unit is not let go: it buzzes still, however well all else reads, and a wire
+    that lost eight volts once may do so again.
     """
-    table = belief.table
-    good = table.suspect_of == table.suspect_index(HEALTHY)
-    for reading in belief.readings:
-        if table.checks[reading.check].form != "choice":
-            continue
-        if table.choice_probability[reading.check][good, int(reading.value)].mean() < ODD_LOOK:
-            yield reading
+    return (each for each in belief.readings if never_on_good(belief, each))
 
 
 def needs_running(card: CheckCard) -> bool:

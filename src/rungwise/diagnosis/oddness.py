@@ -10,6 +10,7 @@ from scipy.special import chdtrc, ndtr
 
 from rungwise.diagnosis.arrays import FloatArray
 from rungwise.diagnosis.reading_model import Reading
+from rungwise.faults import HEALTHY
 
 if TYPE_CHECKING:
     from rungwise.diagnosis.belief import Belief
@@ -19,6 +20,9 @@ NEVER = 1e-4
 
 CHOICE_NEVER = 0.02
 """The same for a look, whose slips of the eye the model has already."""
+
+ODD_LOOK = 0.1
+"""What is seen on fewer good units than this is odd on one."""
 
 TOGETHER_NEVER = 1e-4
 ALONE_FITS = 0.01
@@ -50,6 +54,16 @@ def impossible(belief: Belief, place: int) -> bool:
     reading = belief.readings[place]
     never = NEVER if belief.model.is_number(reading) else CHOICE_NEVER
     return bool(_tail_alone(belief, reading).max() < never)
+
+
+def never_on_good(belief: Belief, reading: Reading) -> bool:
+    """Whether a good unit hardly gives a reading, whatever else was read."""
+    table = belief.table
+    good = table.suspect_of == table.suspect_index(HEALTHY)
+    if table.checks[reading.check].form == "choice":
+        chance = table.choice_probability[reading.check][good, int(reading.value)]
+        return bool(chance.mean() < ODD_LOOK)
+    return bool(_tail_alone(belief, reading)[good].max() < NEVER)
 
 
 def clashes(belief: Belief) -> tuple[tuple[int, int], ...]:

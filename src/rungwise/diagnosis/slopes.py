@@ -67,11 +67,7 @@ class Raw:
             if check.look is not None
         }
         shape = (size, len(checks))
-        # Of the meters and not of the readings at hand: whoever is worked beside a suspect has no
-        # part in how its readings follow the unknowns.
-        least = [1.0 if each.reader is None else each.reader.least_sd for each in checks]
-        floor = FLOOR_ERRORS * np.array(least)
-        return cls(np.full(shape, np.nan), np.ones(shape), choices, suspects, floor)
+        return cls(np.full(shape, np.nan), np.ones(shape), choices, suspects, least_floors(checks))
 
     @cached_property
     def z(self) -> FloatArray:
@@ -89,6 +85,16 @@ class Raw:
         """Rows of the first `count` specimens of each suspect."""
         rows = len(self.reading) // self.suspects
         return (np.arange(self.suspects)[:, None] * rows + np.arange(count)).ravel()
+
+
+def least_floors(checks: Sequence[Check]) -> FloatArray:
+    """y0 of each check, float [M].
+
+    Of the meters and not of the readings at hand: whoever is worked beside a suspect has no part
+    in how its readings follow the unknowns.
+    """
+    least = [1.0 if each.reader is None else each.reader.least_sd for each in checks]
+    return np.asarray(FLOOR_ERRORS * np.array(least))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -19,7 +19,7 @@ from rungwise.diagnosis.healthy_proof import (
     NOT_READ_IN_THE_COLD,
     NOT_STANDING_OUT,
     called_for_heat,
-    odd_looks,
+    odd_readings,
     proof_left,
     proof_of,
     seems_healthy,
@@ -184,7 +184,7 @@ def _of_healthy(belief: Belief, plain: Verdict, allowed: Collection[str] | None)
     """An acquittal once its proof is complete as far as it can be."""
     healthy = next(each for each in _answers(belief) if each.suspect.id == HEALTHY)
     healthy = replace(healthy, probability=unseen(belief))
-    odd = any(odd_looks(belief))
+    odd = any(odd_readings(belief))
     if odd or proof_left(belief, allowed) or healthy.probability < NOT_STANDING_OUT:
         return replace(plain, try_order=_try_order((plain.answer or healthy, *plain.runners_up)))
     table, made = belief.table, {reading.check for reading in belief.readings}

@@ -103,7 +103,7 @@ def _started(shop: _Shop, said: frozenset[str]) -> Belief:
     """The belief once the customer has spoken, where there are keys for what was said."""
     chips = [chip.id for chip in CHIPS if chip.id in said]
     weights = complaint_weights(shop.start.table.suspects, None, chips)
-    return Belief.start(shop.start.model, weights)
+    return Belief.start(shop.start.model, weights, said=chips)
 
 
 def _work(call: int, *, draw: Callable[[int], Drawn], seed: int, folder: str) -> dict[str, Any]:

@@ -141,9 +141,7 @@ def _pressed(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:
     locks = [f"{part.name}.{mode.name}" for part in unit.parts
              for mode in unit.kind_of(part.name).modes if mode.left_by_trips]  # fmt: skip
     for fan in unit.roles.outdoor_fans:
-        for part, mode in _stopping(unit, fan):
-            share = _press_share(unit, part, mode)
-            cause = f"{part}.{mode.name}"
+        for cause, share in _stopping_air(unit, fan):
             for switch in _guards_of(unit, fan) if share else ():
                 yield PairRule(
                     cause, f"{switch}.open", PRESSED * share, _HIGH, False, _LET, found=True
@@ -155,6 +153,22 @@ def _pressed(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:
                     cause, f"{switch}.open", IN_WINTER * share, _LOW, False, _LET, found=True
                 )
     yield from _pressed_by(unit, singles, locks)
+
+
+def _stopping_air(unit: Unit, fan: str) -> Iterator[tuple[str, float]]:
+    """Suspects that stop an outdoor fan, by id, each with how often it stops the air.
+
+    Its own leads too: off, they leave it standing.
+    """
+    yield from (
+        (f"{part}.{mode.name}", _press_share(unit, part, mode))
+        for part, mode in _stopping(unit, fan)
+    )
+    yield from (
+        (f"{wire.name}.open", 1.0)
+        for wire in unit.wires
+        if fan in {part_of(wire.start), part_of(wire.end)}
+    )
 
 
 def _pressed_by(unit: Unit, singles: Iterable[Suspect], locks: Iterable[str]) -> Iterator[PairRule]:

@@ -172,9 +172,11 @@ def contact(
     )
 
 
-def insulation(name: str, a: str, ohm: Expr, b: str = EARTH) -> Branch:
-    """The leakage resistance from a node to earth (or to another node)."""
-    return Branch(name, a, b, ohm)
+def insulation(
+    name: str, a: str, ohm: Expr, b: str = EARTH, *, closed: Expr | None = None
+) -> Branch:
+    """The leakage resistance from a node to earth (or to another node), where it is `closed`."""
+    return Branch(name, a, b, ohm, closed=closed)
 
 
 def either(*conditions: Expr) -> Expr:

@@ -167,7 +167,9 @@ def _inside(load_nm: Expr) -> tuple[Element, ...]:
             load_nm,
         ),
         # At the run lead: a winding earthed there is fed past the overload, and trips the breaker.
-        insulation("insulation", "R", value("insulation_ohm")),
+        # At the start lead its amps go through the windings, and the overload opens first.
+        insulation("insulation", "R", value("insulation_ohm"), closed=negate(value("leaks_at_s"))),
+        insulation("start_insulation", "S", value("insulation_ohm"), closed=value("leaks_at_s")),
         insulation("end_insulation", "C", lambda p: 50.0 * p["good_insulation_ohm"]),
     )
 
@@ -252,6 +254,10 @@ def _parameters(usual: _Usual, around: tuple[Parameter, ...]) -> tuple[Parameter
         Parameter("insulation_ohm", "Ω", 3e8, 1.0, 1e12, "winding insulation to the shell",
                   2.7, learned=False,
                   spread_source="20 MΩ to beyond any meter is good (rule of thumb)"),
+        Parameter("leaks_at_s", "", 0.0, 0.0, 1.0,
+                  "1 where what leaks to the shell leaks from the start lead, 0 from the run lead",
+                  hidden=True, other=1.0, other_share=0.4,
+                  spread_source="a winding wears through anywhere (estimate)"),
         Parameter("good_insulation_ohm", "Ω", 1e9, 1e6, 1e12, "terminal insulation", hidden=True),
         *load_of(
             (usual.load_ratio, usual.load_spread), (usual.start_ratio, usual.start_spread)

@@ -141,7 +141,14 @@ WIRE = PartKind(
             closed=_PATH_CLOSED,
         ),
         Branch("gap", "start", "end", fixed(1e3), farad=fixed(2e-12)),
-        Branch("rub", "end", EARTH, value("rub_ohm"), closed=value("rubbed")),
+        # It hangs on its end: taken off there, it grounds nothing but itself.
+        Branch(
+            "rub",
+            "end",
+            EARTH,
+            value("rub_ohm"),
+            closed=both(value("rubbed"), negate(value("lifted_end"))),
+        ),
     ),
     modes=(
         _REMAKE.mode(

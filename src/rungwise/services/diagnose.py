@@ -105,7 +105,7 @@ def answer_of(
     Raises UnknownName and BadReading for what cannot be used.
     """
     table = known.table if isinstance(known, ReadingModel) else known
-    belief = Belief.start(known, weights_before(call, table.suspects))
+    belief = Belief.start(known, weights_before(call, table.suspects), said=call.complaint)
     suspected = call.suspected_among(dict.fromkeys(card.part for card in table.suspects))
     outcomes = call.outcomes(table.checks)
     for outcome in outcomes:

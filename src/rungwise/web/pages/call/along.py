@@ -76,6 +76,7 @@ def along_state(number: int, here: Here) -> Response:
     told = {
         "version": held.call.version,
         "weights": weights_before(call, model.table.suspects) or {},
+        "said": call.complaint,
         "readings": [(each.card.id, _plain(each.card, each.value)) for each in outcomes],
         "suspected": call.suspected,
         "unused": [full_id(each.check, at.by_id) for each in held.standing if each.refusal],

@@ -1,7 +1,7 @@
 // Which check to make next, and when to stop measuring.
 
 import { owedChecks } from "./behind.js";
-import { ACQUITTED, calledForHeat, lookAgain, proofLeft, needsRunning, oddLooks, runsOn, seemsHealthy, stands, unseen } from "./healthy.js";
+import { ACQUITTED, ENOUGH_OF_PROOF, calledForHeat, needsRunning, oddReadings, proofLeft, readAgain, runsOn, seemsHealthy, stands, unseen } from "./healthy.js";
 import { LookAhead } from "./look_ahead.js";
 import { leansOn } from "./oddness.js";
 import { Outlook } from "./outlook.js";
@@ -113,13 +113,21 @@ const ofHealthy = (call) => {
   const left = new Set(proofLeft(call.belief, call.allowed).map((card) => card.id));
   const first = call.ranked.find((each) => left.has(each.check.id));
   if (first) return call.making(first.check, WHY.PROOF);
-  const odd = lookAgain(call.belief, call.allowed);
+  const odd = readAgain(call.belief, call.allowed);
   if (odd) return call.making(odd, WHY.AGAIN);
   const heard = call.ranked.find(({ check }) => check.quantity === "look:plunger");
   if (heard && heard.bits >= TELLS_AN_EYE) return call.making(heard.check, WHY.WORTH_MEASURING);
-  const further = byWorth(call, false);
-  const last = call.belief.readings.length >= MOST_OF_HEALTHY && unseen(call.belief) >= ACQUITTED && !oddLooks(call.belief).length;
-  return last || further.stop ? call.stopping(WHY.PROVED) : further;
+  const acquitted = unseen(call.belief) >= ACQUITTED && !oddReadings(call.belief).length;
+  let further = byWorth(call, false);
+  if (acquitted && call.belief.readings.length >= MOST_OF_HEALTHY) return call.stopping(WHY.PROVED);
+  if (further.stop && !acquitted) further = stillOpen(call) ?? further;
+  return further.stop ? call.stopping(WHY.PROVED) : further;
+};
+
+/** What tells most, where a unit that seems healthy can neither be let go nor be accused. */
+const stillOpen = (call) => {
+  const telling = call.ranked.filter((each) => each.bits >= TELLS_ALONE);
+  return telling.length && call.belief.readings.length < ENOUGH_OF_PROOF ? call.measuring(telling) : null;
 };
 
 const owed = (call) => {

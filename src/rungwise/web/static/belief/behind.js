@@ -5,6 +5,7 @@ import { decidingCheck } from "./shown.js";
 
 const WORTH_NAMING = 0.002;
 const WORTH_ASKING = 0.02;
+const WORTH_CLEARING = 0.05;
 const MOST_CAUSES = 3;
 const LIVE_LATER = 1000;
 
@@ -25,8 +26,22 @@ export const causesBehind = (belief, effect) => {
 
 const wantedFor = (belief, suspect, allowed) => {
   const { owed, asks } = belief.table.known;
-  const found = [...(owed[suspect.id] ?? []), ...voltsBesideAmps(belief, suspect)];
-  if (!asks.includes(suspect.id)) return found;
+  return [suspect, ...notToldFrom(belief, suspect)].flatMap((each) => [
+    ...(owed[each.id] ?? []),
+    ...voltsBesideAmps(belief, each),
+    ...(asks.includes(each.id) ? onCauses(belief, each, allowed) : []),
+  ]);
+};
+
+/** Effects of a part that stays in which its readings have left likely: off, or tripped. */
+const notToldFrom = (belief, suspect) => {
+  if (suspect.repair === `${suspect.part}:replace`) return [];
+  const effects = belief.table.suspects.filter((each) => each.part === suspect.part && each.is_effect && each.id !== suspect.id);
+  return effects.filter(({ id }) => belief.bySuspect.get(id) >= WORTH_CLEARING);
+};
+
+const onCauses = (belief, suspect, allowed) => {
+  const found = [];
   for (const [cause, believed] of causesBehind(belief, suspect)) {
     if (believed < WORTH_ASKING || cause.repair === suspect.repair) continue;
     const card = decidingCheck(belief, cause.repair, deadFirst(belief.table.known), allowed);

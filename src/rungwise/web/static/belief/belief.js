@@ -11,15 +11,15 @@ const SMALLEST = 2.2250738585072014e-308; // the least normal double
 export class Belief {
   constructor(fields) { Object.assign(this, fields); this.kept = new Map(); }
 
-  /** weights: by suspect id, in place of the cards'. */
-  static start(model, weights = {}) {
+  /** weights: by suspect id, in place of the cards'. said: ids of the chips of the complaint. */
+  static start(model, weights = {}, said = []) {
     const { table } = model;
     const weight = table.suspects.map((card) => weights[card.id] ?? card.weight);
     const whole = sum(weight);
     const listed = 1 - model.doubts.noneWeight;
     const each = weight.map((it, at) => (listed * it) / whole / table.rows[at].length);
     const logPrior = Float64Array.from(table.suspectOf, (suspect) => Math.log(each[suspect]));
-    return new Belief({ model, table, logPrior, logNonePrior: Math.log(model.doubts.noneWeight), readings: [], logWeight: logPrior, logLikelyNone: 0, earlier: null });
+    return new Belief({ model, table, logPrior, logNonePrior: Math.log(model.doubts.noneWeight), readings: [], logWeight: logPrior, logLikelyNone: 0, earlier: null, said });
   }
 
   #once(name, make) {

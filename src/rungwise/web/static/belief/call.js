@@ -51,7 +51,7 @@ const together = (table, state, entries) => {
 export const answered = (model, state, entries, { free, skipped = [], chosen = null }) => {
   const { table } = model;
   const { taken, before, uncounted } = together(table, state, entries);
-  let belief = Belief.start(model, state.weights);
+  let belief = Belief.start(model, state.weights, state.said);
   const away = new Set(skipped);
   for (const [id, value] of before) if (value !== null) belief = belief.observe(id, value);
   for (const [id, value] of taken) {

@@ -1,14 +1,16 @@
 // Nothing wrong now: the readings that a working unit is judged by, and the end of such a call.
 
+import { neverOnGood } from "./oddness.js";
+
 const LEAST_SEEN = 3;
 export const NOT_STANDING_OUT = 0.5;
 const AS_ON_A_GOOD_UNIT = 0.15;
 const TOLD_APART = 2;
 const HARMLESS_SHARE = 0.85;
 export const ACQUITTED = 0.75;
-const ENOUGH_OF_PROOF = 16;
+export const ENOUGH_OF_PROOF = 15;
 const RUNS_AMP = 1;
-const ODD_LOOK = 0.1;
+const FROM_OUTSIDE = new Set(["look:turns", "look:sound", "look:idle", "look:turns_on_heat", "look:warm_air"]);
 const WORTH_COMPARING = 0.02;
 
 export const healthyRepair = (table) => table.suspect(table.known.healthy)?.repair ?? null;
@@ -29,10 +31,16 @@ export const seemsHealthy = (belief) => {
   return now.get(healthy) >= least && least > 0;
 };
 
+/** What is believed once what anyone sees and hears was told, before any reading. */
+const asFound = (belief) => {
+  const at = belief.readings.findIndex(({ check }) => !FROM_OUTSIDE.has(belief.table.checks[check].quantity));
+  return belief.upto(at < 0 ? belief.readings.length : at).bySuspect;
+};
+
 /** Probability that nothing is wrong which these readings would have shown. */
 export const unseen = (belief) => {
   const { healthy } = belief.table.known;
-  const [before, now] = [belief.upto(0).bySuspect, belief.bySuspect];
+  const [before, now] = [asFound(belief), belief.bySuspect];
   const good = now.get(healthy) / before.get(healthy);
   let told = 0;
   for (const [name, share] of now) if (share >= TOLD_APART * good * before.get(name)) told += share;
@@ -63,27 +71,30 @@ export const runsOn = (belief) => belief.readings.some(({ check, value }) => bel
 /** The ids of the readings that this call's unit is judged by. */
 export const proofOf = (belief) => (calledForHeat(belief) ? belief.table.known.heatProof : belief.table.known.proof);
 
+/** What the customer saw or smelled, looked for where it comes from. */
+const looksOwed = ({ table, said }) => {
+  const owed = new Set(said.flatMap((chip) => table.known.owedTo[chip] ?? []));
+  return table.checks.filter((card) => owed.has(card.id));
+};
+
 /** The checks of the proof not made yet, of those in reach; none once enough was read. */
 export const proofLeft = (belief, allowed) => {
   const { table } = belief;
   if (belief.readings.length >= ENOUGH_OF_PROOF && unseen(belief) >= ACQUITTED) return [];
   const made = new Set(belief.readings.map(({ check }) => table.checks[check].id));
   const still = stands(belief);
-  return proofOf(belief).map((id) => table.check(id)).filter((card) => !made.has(card.id) && !(still && needsRunning(card)) && (!allowed || allowed.has(card.id)));
+  const batch = proofOf(belief).map((id) => table.check(id)).filter((card) => !(still && needsRunning(card)));
+  const left = (wanted) => wanted.filter((card) => !made.has(card.id) && (!allowed || allowed.has(card.id)));
+  // Readings first: of what the eye finds one in fifty is a slip.
+  return left(batch).length ? left(batch) : left(looksOwed(belief));
 };
 
-/** What was seen last that a good unit hardly gives; see healthy_proof.py. */
-export const oddLooks = ({ table, readings }) => {
-  const good = table.rows[table.suspectIndex(table.known.healthy)];
-  return readings.filter(({ check, value }) => {
-    if (table.checks[check].form !== "choice") return false;
-    return good.reduce((sum, row) => sum + table.choice[check][value][row], 0) / good.length < ODD_LOOK;
-  });
-};
+/** What was read last that a good unit hardly gives; see healthy_proof.py. */
+export const oddReadings = (belief) => belief.readings.filter((reading) => neverOnGood(belief, reading));
 
 /** The first of these that was taken only once, of those in reach. */
-export const lookAgain = (belief, allowed) => {
+export const readAgain = (belief, allowed) => {
   const { checks } = belief.table;
-  const odd = oddLooks(belief).find(({ check, times }) => times === 1 && (!allowed || allowed.has(checks[check].id)));
+  const odd = oddReadings(belief).find(({ check, times }) => times === 1 && (!allowed || allowed.has(checks[check].id)));
   return odd ? checks[odd.check] : null;
 };

@@ -6,6 +6,7 @@ import { DEAR_MINUTES, bearsWeight, mostLikelySuspect, readsDirectly, shows } fr
 
 const NEVER = 1e-4;
 const CHOICE_NEVER = 0.02;
+const ODD_LOOK = 0.1;
 const TOGETHER_NEVER = 1e-4;
 const ALONE_FITS = 0.01;
 const TIE_DIGITS = 6;
@@ -63,6 +64,18 @@ export const fits = (belief) => {
 export const isImpossible = (belief, place) => {
   const reading = belief.readings[place];
   return most(tailAlone(belief, reading)) < (belief.model.isNumber(reading) ? NEVER : CHOICE_NEVER);
+};
+
+/** Whether a good unit hardly gives a reading, whatever else was read. */
+export const neverOnGood = (belief, reading) => {
+  const { table } = belief;
+  const good = table.rows[table.suspectIndex(table.known.healthy)];
+  if (table.checks[reading.check].form === "choice") {
+    const chance = table.choice[reading.check][reading.value];
+    return good.reduce((sum, row) => sum + chance[row], 0) / good.length < ODD_LOOK;
+  }
+  const tail = tailAlone(belief, reading);
+  return most([...good].map((row) => tail[row])) < NEVER;
 };
 
 export const impossible = (belief) => [...belief.readings.keys()].filter((at) => isImpossible(belief, at));

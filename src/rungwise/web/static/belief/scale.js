@@ -12,7 +12,7 @@ const LEAKAGE_OHM = 1e5;
 
 /** Of each quantity: own deviation, shared by all of it, offset in its unit, own where it leaks. */
 export const DISCREPANCY = {
-  volts: [0.013, 0, 0, 0],
+  volts: [0.008, 0.01, 0, 0],
   sag: [0.03, 0.015, 0, 0],
   ghost: [3, 0, 0, 0],
   drop: [0.4, 0.15, 0, 0],

@@ -1,7 +1,7 @@
 // What is wrong, as far as the readings tell.
 
 import { causesBehind, owedChecks } from "./behind.js";
-import { NOT_STANDING_OUT, oddLooks, proofLeft, proofOf, seemsHealthy, unseen } from "./healthy.js";
+import { NOT_STANDING_OUT, oddReadings, proofLeft, proofOf, seemsHealthy, unseen } from "./healthy.js";
 import { argsort, ranked } from "./numbers.js";
 import { clashes, impossible, leansOn } from "./oddness.js";
 import { Prices } from "./prices.js";
@@ -42,7 +42,7 @@ export const verdict = (belief, { prices = new Prices(belief.table.known), suspe
 const ofHealthy = (belief, plain, answers, allowed) => {
   const { known } = belief.table;
   const healthy = { ...answers.find((each) => each.suspect.id === known.healthy), probability: unseen(belief) };
-  if (oddLooks(belief).length || proofLeft(belief, allowed).length || healthy.probability < NOT_STANDING_OUT) return { ...plain, tryOrder: tryOrder([plain.answer, ...plain.runnersUp]) };
+  if (oddReadings(belief).length || proofLeft(belief, allowed).length || healthy.probability < NOT_STANDING_OUT) return { ...plain, tryOrder: tryOrder([plain.answer, ...plain.runnersUp]) };
   const made = new Set(belief.readings.map(({ check }) => belief.table.checks[check].id));
   const watch = [plain.answer, ...plain.runnersUp].filter((each) => each.suspect.id !== known.healthy);
   return {
