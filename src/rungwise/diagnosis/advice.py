@@ -326,7 +326,18 @@ def _unsure(call: _Call, *, look_ahead: bool) -> Advice:
             return call.making(owed[0], OWED_FIRST)
     if card is not None:
         return call.making(card, SHOW_FIRST)
-    return _seen_again(call) or _around(call) or _scattered(call) or advice
+    return _seen_again(call) or _odd_again(call) or _around(call) or _scattered(call) or advice
+
+
+def _odd_again(call: _Call) -> Advice | None:
+    """What no good unit gives, once more, before the call ends undecided by it: it may be a slip.
+
+    Not on a call for heat, where what rests until summer is odd and stays so.
+    """
+    if called_for_heat(call.belief):
+        return None
+    card = read_again(call.belief, call.allowed)
+    return call.making(card, AGAIN) if card else None
 
 
 def _scattered(call: _Call) -> Advice | None:

@@ -167,7 +167,13 @@ const unsure = (call, lookAhead) => {
     const [first] = owedChecks(call.belief, mostLikelySuspect(call.belief, call.repair), call.allowed);
     if (first) return call.making(first, WHY.OWED_FIRST);
   }
-  return card ? call.making(card, WHY.SHOW_FIRST) : seenAgain(call) ?? around(call) ?? scattered(call) ?? advice;
+  return card ? call.making(card, WHY.SHOW_FIRST) : seenAgain(call) ?? oddAgain(call) ?? around(call) ?? scattered(call) ?? advice;
+};
+
+/** What no good unit gives, once more, before the call ends undecided by it: it may be a slip. */
+const oddAgain = (call) => {
+  const card = calledForHeat(call.belief) ? null : readAgain(call.belief, call.allowed);
+  return card ? call.making(card, WHY.AGAIN) : null;
 };
 
 const scattered = (call) => {
