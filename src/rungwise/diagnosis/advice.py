@@ -330,14 +330,14 @@ def _unsure(call: _Call, *, look_ahead: bool) -> Advice:
 
 
 def _odd_again(call: _Call) -> Advice | None:
-    """What no good unit gives, once more, before the call ends undecided by it: it may be a slip.
+    """What was seen that no good unit shows, once more, before a call ends scattered by it.
 
-    Not on a call for heat, where what rests until summer is odd and stays so.
+    It may be a slip of the eye. Not on a call for heat, where what rests until summer stays odd.
     """
-    if called_for_heat(call.belief):
+    if call.best >= LIKELY or called_for_heat(call.belief):
         return None
     card = read_again(call.belief, call.allowed)
-    return call.making(card, AGAIN) if card else None
+    return call.making(card, AGAIN) if card is not None and card.form == "choice" else None
 
 
 def _scattered(call: _Call) -> Advice | None:

@@ -72,7 +72,7 @@ _CAUSES = (
         "low_charge",
         mark("refrigerant low"),
         mark("so the suction pressure falls and the low-pressure switch opens"),
-        Draw("charge", 0.12, 0.4),
+        Draw("charge", 0.15, 0.75),
         30.0,
         {"ice": 0.3, "warm_line": 0.75},
     ),

@@ -170,10 +170,10 @@ const unsure = (call, lookAhead) => {
   return card ? call.making(card, WHY.SHOW_FIRST) : seenAgain(call) ?? oddAgain(call) ?? around(call) ?? scattered(call) ?? advice;
 };
 
-/** What no good unit gives, once more, before the call ends undecided by it: it may be a slip. */
+/** What was seen that no good unit shows, once more, before a call ends scattered by it. */
 const oddAgain = (call) => {
-  const card = calledForHeat(call.belief) ? null : readAgain(call.belief, call.allowed);
-  return card ? call.making(card, WHY.AGAIN) : null;
+  const card = call.best >= LIKELY || calledForHeat(call.belief) ? null : readAgain(call.belief, call.allowed);
+  return card?.form === "choice" ? call.making(card, WHY.AGAIN) : null;
 };
 
 const scattered = (call) => {
