@@ -96,7 +96,7 @@ CALLS = (
         seen=("plunger",), complaint=("afternoons_only",),
     ),
     Call(
-        "call-04-low-pressure", MILL, "low_pressure.open", (104, 9),
+        "call-04-low-pressure", MILL, "low_pressure.open", (124, 9),
         "No cooling since the weekend", "Mrs. Finch", "S. Okoro", day(8, 10),
         "The same unit as call 1, another day, the plunger out again.\n"
         "See the readings walk along the Y line.",
@@ -253,7 +253,7 @@ def worked(shop: Shop, call: Call) -> Iterator[tuple[CheckCard, float | str]]:
     """Symptoms, what was read first, then what the tool asks for until it has its answer."""
     technician = shop.technician(call)
     said = complaint_weights(shop.table.suspects, None, call.complaint)
-    belief = Belief.start(shop.table, said)
+    belief = Belief.start(shop.table, said, said=call.complaint)
     times: Counter[str] = Counter()
     looks = [f"look-{each}" for each in (*SYMPTOMS, *call.seen)]
     for check in (*looks, *call.first):
