@@ -32,7 +32,7 @@ def opened(suspects: SuspectSet, suspect: Suspect) -> float:
     [
         ("high_pressure.dirty_coil", 0.4),
         ("high_pressure.overcharge", 0.2),
-        ("low_pressure.low_charge", 0.6),
+        ("low_pressure.low_charge", 0.5),  # under a mild one the unit runs, and cools little
     ],
 )
 def test_the_circuit_opens_the_switch_by_itself(

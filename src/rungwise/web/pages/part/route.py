@@ -24,6 +24,7 @@ from rungwise.web.pages.part.view import (
     fields_of,
     line_of_fit,
     table_of,
+    with_price,
 )
 from rungwise.web.pages.van.bill import put_on_bill, take_off_bill
 from rungwise.web.pages.van.stock import (
@@ -131,7 +132,7 @@ def _kept(here: Visitor, number: int, form: Mapping[str, str]) -> Response:
     kind = form.get("own", "")
     if kind in CANDIDATE_KINDS:
         table = table_of(kind, name, form)
-        candidate_in(table, job.unit)  # raises what is wrong with it
+        table = with_price(table, candidate_in(table, job.unit))  # raises what is wrong with it
     else:
         table = _named(stock, job, name, form.get("name", ""))
     seen = form.get("seen", "")

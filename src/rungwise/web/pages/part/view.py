@@ -129,6 +129,11 @@ def table_of(kind: str, part: str, typed: Mapping[str, str]) -> dict[str, Any]:
     return {**table, "price": price} if price else table
 
 
+def with_price(table: Mapping[str, Any], candidate: Candidate) -> dict[str, Any]:
+    """The table with its price as it was read, for the bill."""
+    return dict(table) if candidate.price is None else {**table, "price": candidate.price}
+
+
 def _field(kind: CandidateKind, key: str, typed: str, wrong: str) -> OwnField:
     parameter = kind.parameters().get(key)
     return OwnField(

@@ -16,7 +16,7 @@ from rungwise.replacement import CANDIDATE_KINDS
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
 from rungwise.web.pages.new_unit.forms import two_sections
-from rungwise.web.pages.part.view import OwnField, fields_of, table_of
+from rungwise.web.pages.part.view import OwnField, fields_of, table_of, with_price
 from rungwise.web.pages.van import stock as van
 from rungwise.web.pages.van.label import carried_first, kind_of, label_fields
 from rungwise.web.photo_reading import StripLine, strip_lines, words_of
@@ -241,8 +241,7 @@ def made_of(kind: str, form: dict[str, str]) -> dict[str, Any]:
     table = table_of(kind, van.home_of(kind).part, told)
     table["name"] = told.get("name", "").strip() or named(kind, told)
     table[van.COUNT] = int(count)
-    van.read(table)
-    return table
+    return with_price(table, van.read(table))
 
 
 def shared_out(kind: str, told: dict[str, str]) -> dict[str, str]:
