@@ -180,7 +180,7 @@ def _chance(look: str, suspect: str, answer: str) -> float:
         ("look-board-light", "y_field.rubbed", "off", 0.95, 1.0),
         # A winding hard to ground may have tripped the breaker, which nobody has switched off; most
         # of the severities of this mode leak too little for that (tests/circuit tells which do).
-        ("look-outdoor_breaker", "compressor.earthed>outdoor_breaker.tripped", "tripped", 0.9, 1.0),
+        ("look-outdoor_breaker", "compressor.earthed>outdoor_breaker.tripped", "tripped", 0.8, 1.0),
         ("look-outdoor_breaker", "compressor.earthed", "off", 0.0, 0.1),
         ("look-outdoor_breaker", "nothing.found", "on", 0.95, 1.0),
         # Cold gas comes back of a good unit; of one without liquid it comes warm, and of one
