@@ -61,6 +61,36 @@ def test_a_breaker_that_may_have_tripped_is_not_switched_on_before_a_short_is_ex
     assert owed_checks(seen, off) == []
 
 
+def test_an_overload_is_not_the_answer_before_the_capacitor_of_its_motor_was_read() -> None:
+    """A blower has a capacitor of its own, which only its wires tell from another."""
+    hot = suspect("blower.overload_open", 9.0, part="blower", kind="fan_motor",
+                  is_effect=True, repair="blower:let_cool")  # fmt: skip
+    own = suspect("run.weak", part="run", kind="run_capacitor")
+    other = suspect("other.weak", part="other", kind="run_capacitor")
+    lead = yes_no("lead", link="path", red="run.1", black="blower.S", touches=("lead",))
+    read = [yes_no(f"uf-{part}-2-1", quantity="microfarads") for part in ("run", "other")]
+    checks = [HANDLE, lead, *read]
+    rows = [[1, 0, 0, 0], *[[0] * 4] * 3]
+    belief = certain([hot, own, other, GOOD], checks, rows).observe("handle", "yes")
+    assert owed_checks(belief, hot) == [read[0]]
+
+
+def test_no_compressor_is_stuck_before_the_amps_of_its_start_lead_were_read() -> None:
+    """A lead to a good capacitor may be off: it hums and draws the amps of a stuck one."""
+    stuck = suspect("pump.seized", 9.0, part="pump", kind="compressor", wrong_minutes=600.0,
+                    shown_by=("held_amps",), repair="pump:replace")  # fmt: skip
+    leads = [yes_no(f"wire-{end}", link="path", red=f"pump.{end}", black=f"box.{end}",
+                    touches=(f"lead_{end}",)) for end in ("C", "S")]  # fmt: skip
+    held = [
+        yes_no(f"held-amps-lead_{end}", quantity="held_amps", setting="starting",
+               jaw=f"lead_{end}", touches=(f"lead_{end}", "pump"))
+        for end in ("C", "S")
+    ]  # fmt: skip
+    checks = [HANDLE, *leads, *held]
+    belief = certain([stuck, GOOD], checks, [[1] + [0] * 4, [0] * 5]).observe("handle", "yes")
+    assert owed_checks(belief, stuck) == [held[1]]
+
+
 def test_a_low_charge_is_not_the_answer_before_the_filter_was_seen() -> None:
     """Too little air indoors lowers the suction too (common practice, no source)."""
     low = suspect("low_pressure.low_charge", 9.0, part="low_pressure",

@@ -150,9 +150,28 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
         yield from _of_fans_outdoors(table)
     if opens and suspect.repair == f"{suspect.part}:find_cause" and _on_little_air(kind):
         yield from (card.id for card in table.checks if card.thing == "filter")
+    yield from _amps_of_the_start_lead(table, suspect, kind)
     motor = kind.facet(Motor) if suspect.is_effect else None
-    if motor is not None and _has_inrush(table, suspect):
-        yield from _ids(table, (("uf", "apart"),), _sections_for(table, motor))
+    if motor is not None:
+        outdoors = _has_inrush(table, suspect)
+        sections = _sections_for(table, motor) if outdoors else _sections_at(table, suspect.part)
+        yield from _ids(table, (("uf", "apart"),), sections)
+
+
+def _amps_of_the_start_lead(
+    table: FaultTable, suspect: SuspectCard, kind: PartKind
+) -> Iterator[str]:
+    """What tells a compressor that is stuck from one whose start winding is not fed.
+
+    Its capacitor may be good and a lead to it off: it hums, and draws the amps of a stuck one.
+    """
+    motor = kind.facet(Motor)
+    held = "held_amps" in suspect.shown_by and suspect.wrong_minutes >= DEAR_MINUTES
+    if motor is None or motor.drives != "compressor" or suspect.is_effect or not held:
+        return
+    ends = {each.touches[0]: (each.red, each.black) for each in table.checks if each.link == "path"}
+    lead = f"{suspect.part}.{motor.start}"
+    yield from (c.id for c in after_start(table, suspect.part) if lead in ends.get(c.jaw, ()))
 
 
 def _on_little_air(kind: PartKind) -> bool:
@@ -237,6 +256,16 @@ def _sections_for(table: FaultTable, motor: Motor) -> list[Place]:
         for section in capacitor.sections
         if section.marked_for == motor.drives
     ]
+
+
+def _sections_at(table: FaultTable, motor: str) -> Iterator[Place]:
+    """The sections of a capacitor that a wire joins to a motor, as a blower's own is."""
+    paths = [(card.red, card.black) for card in table.checks if card.link == "path"]
+    joined = {one for ends in paths for one, other in (ends, ends[::-1]) if part_of(other) == motor}
+    for part, _, capacitor in parts_with(table, Capacitor):
+        for section in capacitor.sections:
+            if joined & {f"{part}.{end}" for end in section.ends}:
+                yield part, f"{section.ends[0]}-{section.ends[1]}"
 
 
 def _of_fans_outdoors(table: FaultTable) -> Iterator[str]:
