@@ -59,8 +59,10 @@ class AwayWalk(Walk):
         self.page.wait_for_function("() => navigator.serviceWorker.controller !== null")
         key = self.page.locator("#along button")
         key.wait_for(state="attached")
-        if not key.is_visible():
-            self.tap(self.page.locator("details:has(#along) > summary").last)
+        fold = self.page.locator("details:has(#along) > summary")
+        if fold.count() and not key.is_visible():
+            self.tap(fold.last)
+        key.wait_for(state="visible")  # once the script that takes it along is there
         self.tap(key)
         expect(self.page.locator("#along button:not([disabled])")).to_be_visible(
             timeout=1000 * LONGEST_S
