@@ -36,6 +36,15 @@ def test_every_check_has_its_card_and_every_fault_its_answers(
     assert taken["rows"].count('<li class="suspect">') == len(table.suspects)
 
 
+def test_a_call_that_ends_undecided_leads_on_to_the_lockout(taken: dict[str, Any]) -> None:
+    """As with signal, where what is likeliest is tried with the power off; no empty order shows."""
+    for told in taken["answers"].values():
+        if "undecided" in told:
+            verdict = told["undecided"][0]
+            assert 'href="/calls/1/dead"' in verdict
+            assert "<ol" not in verdict
+
+
 def test_a_picture_put_together_is_the_one_that_is_drawn(taken: dict[str, Any]) -> None:
     unit = unit_from_text(UNIT_TOML)
     pictures = taken["pictures"]

@@ -193,9 +193,10 @@ def _answer(
     )
     verdict = SimpleNamespace(
         kind=kind, answer=answer, probability=0.5, shown=shown, words=words, causes=[],
-        wrong_part=None,
+        wrong_part=None, try_order=[answer] if answer else [],
     )  # fmt: skip
-    stop = SimpleNamespace(check=None, stop=False)
+    # Undecided it is drawn once nothing is left to ask: what is likeliest is tried, power off.
+    stop = SimpleNamespace(check=None, stop=kind == "undecided")
     told = SimpleNamespace(
         diagnosis=SimpleNamespace(verdict=verdict, next=stop, shortfalls=[], witnesses=[]),
         number=view.number, decided=True, begins=begins, why_stop="", try_order=[],
