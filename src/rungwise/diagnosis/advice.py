@@ -208,6 +208,11 @@ class _Call:
     def measuring(self, ranked: Sequence[Candidate], why: str = WORTH_MEASURING) -> Advice:
         return self._advice(why, ranked, stop=False)
 
+    def telling(self, bits: float) -> Advice | None:
+        """To make what tells so many bits or more, best first; None where nothing does."""
+        told = [each for each in self.ranked if each.bits >= bits]
+        return self.measuring(told) if told else None
+
     def making(self, card: CheckCard, why: str) -> Advice:
         """To make this check before all others."""
         known = next((each for each in self.ranked if each.check is card), None)
@@ -267,9 +272,8 @@ def _still_open(call: _Call) -> Advice | None:
     Many faults that are each seldom may be likelier together than nothing wrong: a drop on the way
     to the unit lies in one of a dozen poles and joints.
     """
-    telling = [each for each in call.ranked if each.bits >= TELLS_ALONE]
     in_time = len(call.belief.readings) < ENOUGH_OF_PROOF
-    return call.measuring(telling) if telling and in_time else None
+    return call.telling(TELLS_ALONE) if in_time else None
 
 
 def _owed(call: _Call) -> Advice | None:
@@ -346,9 +350,8 @@ def _scattered(call: _Call) -> Advice | None:
     Among many faults no check tells at a fair rate, and the first that decides would never be made.
     Not on a call for heat, where what rests until summer stays as likely as it was.
     """
-    telling = [each for each in call.ranked if each.bits >= TELLS_AN_EYE]
     open_call = call.best < LIKELY and not called_for_heat(call.belief)
-    return call.measuring(telling) if open_call and telling else None
+    return call.telling(TELLS_AN_EYE) if open_call else None
 
 
 def _around(call: _Call) -> Advice | None:
@@ -360,8 +363,7 @@ def _around(call: _Call) -> Advice | None:
     has_own = any(reads_directly(card, suspect) for card in call.belief.table.checks)
     if not has_own or read_directly(call.belief, call.repair):
         return None
-    telling = [each for each in call.ranked if each.bits >= TELLS_MUCH]
-    return call.measuring(telling) if telling else None
+    return call.telling(TELLS_MUCH)
 
 
 def _seen_again(call: _Call) -> Advice | None:

@@ -150,7 +150,7 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
         yield from _of_fans_outdoors(table)
     if opens and suspect.repair == f"{suspect.part}:find_cause" and _on_little_air(kind):
         yield from (card.id for card in table.checks if card.thing == "filter")
-    yield from _amps_of_the_start_lead(table, suspect, kind)
+    yield from _amps_of_the_start_lead(table, suspect)
     motor = kind.facet(Motor) if suspect.is_effect else None
     if motor is not None:
         outdoors = _has_inrush(table, suspect)
@@ -158,20 +158,27 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
         yield from _ids(table, (("uf", "apart"),), sections)
 
 
-def _amps_of_the_start_lead(
-    table: FaultTable, suspect: SuspectCard, kind: PartKind
-) -> Iterator[str]:
+def _amps_of_the_start_lead(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
     """What tells a compressor that is stuck from one whose start winding is not fed.
 
     Its capacitor may be good and a lead to it off: it hums, and draws the amps of a stuck one.
     """
-    motor = kind.facet(Motor)
-    held = "held_amps" in suspect.shown_by and suspect.wrong_minutes >= DEAR_MINUTES
-    if motor is None or motor.drives != "compressor" or suspect.is_effect or not held:
+    motor = _compressor_accused_by(frozenset({"held_amps"}), suspect)
+    if motor is None:
         return
-    ends = {each.touches[0]: (each.red, each.black) for each in table.checks if each.link == "path"}
-    lead = f"{suspect.part}.{motor.start}"
-    yield from (c.id for c in after_start(table, suspect.part) if lead in ends.get(c.jaw, ()))
+    start = f"{suspect.part}.{motor.start}"
+    leads = {card.touches[0] for card in _wires(table) if start in (card.red, card.black)}
+    yield from (card.id for card in after_start(table, suspect.part) if card.jaw in leads)
+
+
+def _compressor_accused_by(quantities: frozenset[str], suspect: SuspectCard) -> Motor | None:
+    """The motor of a compressor that such readings accuse; None for every other suspect."""
+    kind = KINDS.get(suspect.kind)
+    motor = kind.facet(Motor) if kind is not None else None
+    dear = quantities.intersection(suspect.shown_by) and suspect.wrong_minutes >= DEAR_MINUTES
+    if motor is None or motor.drives != "compressor" or suspect.is_effect or not dear:
+        return None
+    return motor
 
 
 def _on_little_air(kind: PartKind) -> bool:
@@ -184,10 +191,7 @@ def volts_at_poles(table: FaultTable, suspect: SuspectCard) -> dict[str, tuple[s
 
     Empty for every other suspect.
     """
-    kind = KINDS.get(suspect.kind)
-    motor = kind.facet(Motor) if kind is not None else None
-    by_amps = _AMPS.intersection(suspect.shown_by) and suspect.wrong_minutes >= DEAR_MINUTES
-    if motor is None or motor.drives != "compressor" or suspect.is_effect or not by_amps:
+    if _compressor_accused_by(_AMPS, suspect) is None:
         return {}
     ends = dict.fromkeys(_fed_from(table, suspect.part))
     pairs = [(part_of(one), f"{terminal_of(one)}-{terminal_of(other)}")
@@ -202,10 +206,20 @@ _AMPS = frozenset({"amps", "held_amps", "inrush"})
 def _fed_from(table: FaultTable, motor: str) -> Iterator[str]:
     """The load terminals of contactors that a wire joins to a motor."""
     loads = {f"{part}.{load}" for part, poles in contactors_in(table) for _, load in poles.ends}
-    for card in table.checks:
-        ends = (card.red, card.black) if card.link == "path" else ()
-        if any(part_of(end) == motor for end in ends):
-            yield from (end for end in ends if end in loads)
+    return (end for end in _joined_to(table, motor) if end in loads)
+
+
+def _joined_to(table: FaultTable, part: str) -> Iterator[str]:
+    """The terminals that a wire joins to a part."""
+    for card in _wires(table):
+        for one, other in ((card.red, card.black), (card.black, card.red)):
+            if part_of(other) == part:
+                yield one
+
+
+def _wires(table: FaultTable) -> Iterator[CheckCard]:
+    """The checks of wires from end to end, which tell where both their ends are."""
+    return (card for card in table.checks if card.link == "path")
 
 
 def _has_inrush(table: FaultTable, motor: SuspectCard) -> bool:
@@ -260,8 +274,7 @@ def _sections_for(table: FaultTable, motor: Motor) -> list[Place]:
 
 def _sections_at(table: FaultTable, motor: str) -> Iterator[Place]:
     """The sections of a capacitor that a wire joins to a motor, as a blower's own is."""
-    paths = [(card.red, card.black) for card in table.checks if card.link == "path"]
-    joined = {one for ends in paths for one, other in (ends, ends[::-1]) if part_of(other) == motor}
+    joined = set(_joined_to(table, motor))
     for part, _, capacitor in parts_with(table, Capacitor):
         for section in capacitor.sections:
             if joined & {f"{part}.{end}" for end in section.ends}:
