@@ -180,7 +180,7 @@ def test_a_number_that_no_good_unit_gives_is_read_again_and_stands_until_then() 
 
 def test_what_the_customer_smelled_is_looked_for_before_a_unit_is_let_go() -> None:
     """However well all reads: looks come after the readings, and only for what was said."""
-    burnt = yes_no("disconnect burnt", quantity="look:burnt")
+    burnt = yes_no("look-breaker-smell", quantity="look:smell")
     belief = certain([GOOD, OPEN], [*SEEN, *BATCH, burnt], [[1] * 7, [0] * 6 + [1]])
     smelled = replace(belief, said=("smell",))
     for card in (*SEEN, *BATCH):

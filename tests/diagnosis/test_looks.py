@@ -19,7 +19,7 @@ from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.large_line import LargeLine
 from rungwise.diagnosis.look_card import LOOKING
-from rungwise.diagnosis.mark_looks import Mark, WhichWire
+from rungwise.diagnosis.mark_looks import Mark, WhichSpot
 from rungwise.diagnosis.visual_checks import (
     HotShell,
     Powered,
@@ -102,8 +102,10 @@ def test_every_answer_of_every_look_is_what_some_suspect_shows_more_often_than_n
 @pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_every_sign_that_a_suspect_carries_is_looked_for(name: str) -> None:
     at = seen(name)
-    sorts = Mark | Powered | HotShell | TurnedByHand | WhichWire
+    sorts = Mark | Powered | HotShell | TurnedByHand
     looked = {check.look.sign for check in at.looks if isinstance(check.look, sorts)}
+    looked |= {sign for each in at.looks if isinstance(each.look, WhichSpot)
+               for sign in each.look.signs.values()}  # fmt: skip
     looked |= {sign for each in at.looks if isinstance(each.look, LargeLine)
                for sign in each.look.signs}  # fmt: skip
     carried = {sign for each in at.suspects for sign in each.signs}

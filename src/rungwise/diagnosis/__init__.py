@@ -59,7 +59,7 @@ if TYPE_CHECKING:
     from rungwise.diagnosis.explanation import Explanation, Forecast, Opinion, Told, explain
     from rungwise.diagnosis.fault_table import CheckCard, FaultTable, Grouping, SuspectCard
     from rungwise.diagnosis.look_card import DEAD, IN_DEFROST, LOOKING, ON_CALL, ON_HEAT
-    from rungwise.diagnosis.mark_looks import WhichWire
+    from rungwise.diagnosis.mark_looks import WhichSpot
     from rungwise.diagnosis.policies import half_splitting, most_likely_first
     from rungwise.diagnosis.prices import PriceList
     from rungwise.diagnosis.proof_row import (

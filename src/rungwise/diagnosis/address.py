@@ -13,9 +13,10 @@ from typing import Literal
 from rungwise.circuit import DIRECT_VOLTS, FINE_VOLTS, LOW_Z_VOLTS
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.check_ids import Word, coil_names, id_of, look_id
+from rungwise.diagnosis.checks_leg import LEG_DROP
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.large_line import LargeLine
-from rungwise.diagnosis.mark_looks import Mark, WhichWire
+from rungwise.diagnosis.mark_looks import Mark, WhichSpot
 from rungwise.diagnosis.readers import (
     AmpReader,
     InsulationReader,
@@ -108,6 +109,8 @@ def _word(unit: Unit, check: Check) -> Word:
     card = check.card
     if isinstance(check.reader, LinkReader):
         return _LINKS[check.reader.element]
+    if card.quantity == LEG_DROP:
+        return "leg"
     if card.setting == "apart" and _probed(unit, card, "in_circuit"):
         return "alone-ohms"  # the same two points are read with nothing taken off, too
     volts: Word = "across" if _probed(unit, card, "across") else "volts"
@@ -132,6 +135,8 @@ def _on(unit: Unit, check: Check, word: Word) -> tuple[str, ...]:
             found = wires
         case InsulationReader():
             found = (part,)
+        case _ if word == "leg":
+            found = (part, end, *split_end(card.black))
         case LoadMicrofaradReader():
             found = (part, end)
         case _ if card.touches and card.touches[0] in unit.wire_by_name:
@@ -193,7 +198,7 @@ def _looked_at(unit: Unit, check: Check) -> tuple[str, ...]:
             names = (*_IN_SEASON.get(setting, ()), first, thing)
         case StandsInDefrost(part):
             names = (thing, part)
-        case WhichWire(place=place):
+        case WhichSpot(place=place):
             names = (thing, place) if place else ("wires", thing)
         case _:
             names = (first, _CALLED.get(thing, _hyphens(thing)))

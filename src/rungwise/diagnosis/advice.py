@@ -21,6 +21,7 @@ from rungwise.diagnosis.healthy_proof import (
     ACQUITTED,
     ENOUGH_OF_PROOF,
     called_for_heat,
+    checks_made,
     in_the_weather,
     needs_running,
     odd_readings,
@@ -72,9 +73,9 @@ LIKELY = 0.5
 MOST_DIRECT = 6
 """Readings on the accused part itself, after which it is not asked for another."""
 
-MOST_OF_HEALTHY = 12
-"""Readings, the symptoms counted, after which a unit that seems healthy is let go once its proof is
-complete and what was read leaves no fault that stands out."""
+MOST_OF_HEALTHY = 8
+"""Checks after which a unit that seems healthy is let go once its proof is complete and what was
+read leaves no fault that stands out."""
 
 TELLS_ALONE = 0.1
 """Bits of a single check at which none is looked for that tells only beside another."""
@@ -259,7 +260,7 @@ def _of_healthy(call: _Call) -> Advice:
         return call.making(heard.check, WORTH_MEASURING)
     further = _by_worth(call, look_ahead=False)
     acquitted = unseen(call.belief) >= ACQUITTED and not any(odd_readings(call.belief))
-    if acquitted and len(call.belief.readings) >= MOST_OF_HEALTHY:
+    if acquitted and checks_made(call.belief) >= MOST_OF_HEALTHY:
         return call.stopping(PROVED)
     if further.stop and not acquitted:
         further = _still_open(call) or further
@@ -272,7 +273,7 @@ def _still_open(call: _Call) -> Advice | None:
     Many faults that are each seldom may be likelier together than nothing wrong: a drop on the way
     to the unit lies in one of a dozen poles and joints.
     """
-    in_time = len(call.belief.readings) < ENOUGH_OF_PROOF
+    in_time = checks_made(call.belief) < ENOUGH_OF_PROOF
     return call.telling(TELLS_ALONE) if in_time else None
 
 

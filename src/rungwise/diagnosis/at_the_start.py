@@ -13,14 +13,14 @@ from rungwise.unit import Unit
 
 
 def start_looks(unit: Unit, cards: Iterable[CheckCard]) -> tuple[CheckCard, ...]:
-    """The outdoor fans, the compressors, the blowers, and whether the outdoor unit stops."""
+    """Outdoor fans, compressors, blowers, what a contactor lets hear, and whether all stops."""
     found = [card for card in cards if is_seen_at_start(unit, card)]
     return tuple(sorted(found, key=lambda card: _place(unit, card)))
 
 
 def is_seen_at_start(unit: Unit, card: CheckCard) -> bool:
     """Whether a check is one of these looks."""
-    return card.thing in ("turns", "sound") or is_stop(unit, card)
+    return card.thing in ("turns", "sound", "quiet") or is_stop(unit, card)
 
 
 def is_stop(unit: Unit, card: CheckCard) -> bool:
@@ -31,4 +31,4 @@ def is_stop(unit: Unit, card: CheckCard) -> bool:
 def _place(unit: Unit, card: CheckCard) -> int:
     if card.thing == "turns":
         return 0 if set(card.touches) <= set(unit.roles.outdoor_fans) else 2
-    return 1 if card.thing == "sound" else 3
+    return {"sound": 1, "quiet": 3}.get(card.thing, 4)

@@ -49,7 +49,7 @@ PARTICLES = 12
 CHUNK = 3072
 """Specimens whose checks are read together."""
 
-FORMAT = "19"
+FORMAT = "20"
 """Raised when what a table holds changes, so that saved ones are built anew."""
 
 SAMPLED = 0.5

@@ -17,7 +17,7 @@ LOOK = "look-"
 
 Word = Literal[
     "volts", "lowz", "drop", "across", "direct", "amps", "ohms", "alone-ohms", "insulation", "uf",
-    "loaduf", "wire", "earth", "pair",
+    "loaduf", "wire", "earth", "pair", "leg",
 ]  # fmt: skip
 """What is read: of a wire by itself its own ohms, those to the cabinet, and those to another."""
 

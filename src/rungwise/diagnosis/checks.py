@@ -13,6 +13,7 @@ from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks_across import across_contacts
 from rungwise.diagnosis.checks_amps import amps_checks
 from rungwise.diagnosis.checks_dead import dead_checks
+from rungwise.diagnosis.checks_leg import leg_drops
 from rungwise.diagnosis.checks_live import live_checks
 from rungwise.diagnosis.checks_load import direct_volts, electronic_motors, load_microfarads
 from rungwise.diagnosis.checks_look import look_checks
@@ -30,6 +31,7 @@ def checks_of(unit: Unit) -> tuple[Check, ...]:
         *electronic_motors(unit),
         *direct_volts(unit),
         *across_contacts(unit),
+        *leg_drops(unit),
     )
     made = (*look_checks(unit), *dead_checks(unit), *live, *load_microfarads(unit))
     found = tuple(addressed(unit, check) for check in made)

@@ -29,7 +29,7 @@ from rungwise.diagnosis.look_card import (
     ON_HEAT,
     look_check,
 )
-from rungwise.diagnosis.mark_looks import Mark, WhichWire
+from rungwise.diagnosis.mark_looks import Mark, WhichSpot
 from rungwise.diagnosis.visual_checks import (
     LIGHTING,
     AirCools,
@@ -281,13 +281,13 @@ def _plunger(unit: Unit, part: Part) -> Check:
 
 
 def _plungers(unit: Unit) -> Iterator[Check]:
-    """Each contactor's by itself, and by ear whether all of several are quiet."""
+    """Each contactor's by itself, and by ear whether all are quiet."""
     parts = [part for part, _ in unit.roles.made_as_contactors]
     for part in parts:
         yield _plunger(unit, part)
-    if len(parts) > 1:
+    if parts:
         names = tuple(part.name for part in parts)
-        title = mark("with the thermostat calling, does every contactor sit quiet?")
+        title = mark("with the thermostat calling, does a contactor buzz or chatter?")
         yield look_check(
             "quiet", title, ("quiet", mark("one buzzes or chatters")), AllQuiet(names),
             minutes=1.0, condition=ON_CALL, touches=names,
@@ -357,35 +357,51 @@ def _wires_as_drawn(unit: Unit, part: str) -> Check:
     return look_check("wires", title, choices, look, minutes=3.0, touches=on)
 
 
-_JOINT_MINUTES = {"outdoor": 3.0, "disconnect": 2.0, "indoor": 5.0, "panel": 6.0, "room": 3.0}
+_JOINT_MINUTES = {"outdoor": 4.0, "disconnect": 2.0, "indoor": 5.0, "panel": 6.0, "room": 3.0}
 """Minutes to look at and tug every joint of a place (common practice, no source)."""
+
+_ON_THE_WAY = {"outdoor": ("outdoor", "disconnect")}
+"""What is at hand once a place is dead: whoever pulled the disconnect holds its clips."""
 
 
 def _joints(unit: Unit) -> Iterator[Check]:
-    """One look over all joints of a place, as it is done once the panel is off."""
+    """One look over all joints and contacts of a place, as it is done once the panel is off."""
     for place, minutes in _JOINT_MINUTES.items():
+        at_hand = _ON_THE_WAY.get(place, (place,))
         shares = {}
         for wire in filter(is_field_wire, unit.wires):
             ends = [unit.part(part).place for part in _parts_of((wire.start, wire.end))]
-            if place in ends:
-                shares[wire.name] = ends.count(place) / len(ends)
+            share = sum(end in at_hand for end in ends) / len(ends)
+            if share:
+                shares[wire.name] = share
+        parts = [part.name for part in unit.parts if part.place in at_hand and _browns(unit, part)]
         if shares:
-            title = say(
-                "{place}: which wire's connection is scorched, or loose when tugged?",
-                place=place_words(place),
-            )
-            look, choices = WhichWire("browned", shares, place), ("none", *shares)
+            title = say(_SCORCHED[place in _ON_THE_WAY], place=place_words(place))
+            signs = {**dict.fromkeys(shares, "browned"), **dict.fromkeys(parts, "burnt")}
+            look = WhichSpot(signs, {**shares, **dict.fromkeys(parts, 1.0)}, place)
             yield look_check(
-                "joints", title, choices, look,
-                minutes=minutes, condition=DEAD, touches=tuple(shares),
+                "joints", title, ("none", *signs), look,
+                minutes=minutes, condition=DEAD, touches=tuple(signs),
             )  # fmt: skip
+
+
+_SCORCHED = (
+    mark("{place}: which connection or contact is scorched, or loose when tugged?"),
+    mark("{place} and disconnect: which connection or contact is scorched, or loose when tugged?"),
+)
+
+
+def _browns(unit: Unit, part: Part) -> bool:
+    """Whether its kind is looked at for burnt contacts."""
+    looks = unit.kind_of(part.name).facet(Looks)
+    return looks is not None and any(each.thing == "burnt" for each in looks.marks)
 
 
 def _rubbed(unit: Unit) -> Iterator[Check]:
     """One look along all wires that can rub through to metal."""
     wires = [wire.name for wire in unit.wires if wire_weight(unit, wire, RUBBED) > 0.0]
     if wires:
-        look = WhichWire("rubbed", dict.fromkeys(wires, 1.0))
+        look = WhichSpot(dict.fromkeys(wires, "rubbed"), dict.fromkeys(wires, 1.0))
         title = mark("which wire is rubbed through, chewed or pinched at an edge?")
         yield look_check(
             "rubbed", title, ("none", *wires), look, minutes=4.0, condition=DEAD,

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import get_args
 
+from rungwise.diagnosis.check_ids import look_id
 from rungwise.parts import Family
 
 
@@ -35,9 +36,9 @@ class Group:
 class Chip:
     """Something that customers say.
 
-    title: on its key. usual: on what share of other calls. looks: things that are looked at before
-    a unit of which this was said is let go as a working one: what a customer saw or smelled is
-    looked for where it comes from, however well all else reads.
+    title: on its key. usual: on what share of other calls. looks: things, or looks by their ids,
+    that are looked at before a unit of which this was said is let go as a working one: what a
+    customer saw or smelled is looked for where it comes from, however well all else reads.
     """
 
     id: str
@@ -229,7 +230,13 @@ CHIPS = (
     Chip("worked_on", "Somebody worked on it", 0.1, _WORKED_ON),
     Chip("warm_air", "Runs, but warm air", 0.2, _WARM, _looks("filter", "ice", "coil_dirt")),
     Chip("noise", "Hums, buzzes, clicks", 0.12, _NOISE),
-    Chip("smell", "Burnt smell", 0.05, _SMELL, _looks("burnt", "smell")),
+    Chip(
+        "smell",
+        "Burnt smell",
+        0.05,
+        _SMELL,
+        _looks("smell", look_id("joints", "outdoor"), look_id("joints", "indoor")),
+    ),
     Chip("ice", "Ice", 0.04, _ICE, _looks("ice", "filter")),
     Chip("water", "Water", 0.05, _WATER, _looks("water", "ice")),
     Chip("no_heat", "Does not heat", 0.1, _NO_HEAT),

@@ -111,8 +111,8 @@ def looks_owed(cards: Iterable[CheckCard], chip: str) -> tuple[str, ...]:
 
     Raises UnknownName for a chip that is not on the list.
     """
-    things = chip_named(chip).looks
-    return tuple(card.id for card in cards if card.thing in things)
+    owed = chip_named(chip).looks
+    return tuple(card.id for card in cards if {card.thing, card.id} & owed)
 
 
 def learned_ratio(

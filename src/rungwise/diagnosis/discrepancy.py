@@ -38,6 +38,7 @@ DISCREPANCY = {
     "sag": Discrepancy(0.03, 0.015),
     "ghost": Discrepancy(3.0),
     "drop": Discrepancy(0.40, 0.15),
+    "leg_drop": Discrepancy(0.40, 0.15),
     "amps": Discrepancy(0.07, 0.07),
     "held_amps": Discrepancy(0.30, 0.20),
     "winding_amps": Discrepancy(0.35, 0.25),

@@ -13,6 +13,7 @@ from weakref import WeakKeyDictionary
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.check_ids import WARMS_ON, id_of, look_id
+from rungwise.diagnosis.checks_leg import LEG_DROP
 from rungwise.diagnosis.complaint import looks_owed
 from rungwise.diagnosis.fault_table import LOOK_AT, CheckCard, FaultTable
 from rungwise.diagnosis.look_card import COOLED, ON_CALL, ON_HEAT
@@ -52,15 +53,15 @@ proof does not see (common practice, no source)."""
 ACQUITTED = 0.75
 """Probability of `unseen` from which a unit that seems healthy is let go."""
 
-ENOUGH_OF_PROOF = 15
-"""Readings, the symptoms counted, after which nothing more is asked of a unit whose readings leave
-no fault that stands out: a cabinet of four contactors has more poles than a call is worth. What was
-not read is told with the acquittal."""
+ENOUGH_OF_PROOF = 11
+"""Checks after which nothing more is asked of a unit whose readings leave no fault that stands out:
+a cabinet of four contactors has more poles than a call is worth. What was not read is told with the
+acquittal."""
 
 RUNS_AMP = 1.0
 """Amps on a call from which a compressor runs, whatever was told of it."""
 
-FROM_OUTSIDE = frozenset({"turns", "sound", "idle", "turns_on_heat", "warm_air"})
+FROM_OUTSIDE = frozenset({"turns", "sound", "quiet", "idle", "turns_on_heat", "warm_air"})
 """What is seen and heard of a unit by whoever stands there: things of looks that begin a call."""
 
 WORTH_COMPARING = 0.02
@@ -115,14 +116,21 @@ def _as_found(belief: Belief) -> dict[str, float]:
     return belief.upto(sum(1 for _ in told)).by_suspect()
 
 
+def checks_made(belief: Belief) -> int:
+    """How many checks were made, beside what anyone sees and hears."""
+    checks = belief.table.checks
+    return sum(checks[each.check].thing not in FROM_OUTSIDE for each in belief.readings)
+
+
 def proof_batch(table: FaultTable) -> tuple[CheckCard, ...]:
     """The readings that a working unit of this kind is judged by, in the order of the walk.
 
     Volts under load, amps of the compressor, microfarads under load of each section (amps of a fan
-    without one), the drop over each pole that switches, the crankcase heater, whether several
-    contactors are quiet, how the cold gas comes back, and once it is dead the joints: a unit that
-    runs may still burn in one of them. What these leave open (the coil's volts, the fan's amps,
-    what is hot at breakers and disconnect) is read where it still tells something.
+    without one), the drop over each leg that is switched, from the disconnect on where it can be
+    read, the crankcase heater, whether contactors are quiet, how the cold gas comes back, and once
+    it is dead the joints and contacts: a unit that runs may still burn in one of them. What these
+    leave open (the coil's volts, the fan's amps, what is hot at breakers) is read where it still
+    tells something.
     """
     if table not in _BATCHES:
         known = {card.id: card for card in table.checks}
@@ -214,15 +222,16 @@ def proof_of(belief: Belief) -> tuple[CheckCard, ...]:
 
 
 def proof_left(belief: Belief, allowed: Collection[str] | None = None) -> list[CheckCard]:
-    """The checks of the batch not made yet, of those in reach; none once enough was read."""
+    """The checks of the batch not made yet, of those in reach; once enough was read, only what the
+    customer's words ask for.
+    """
     table = belief.table
-    if len(belief.readings) >= ENOUGH_OF_PROOF and unseen(belief) >= ACQUITTED:
-        return []
+    enough = checks_made(belief) >= ENOUGH_OF_PROOF and unseen(belief) >= ACQUITTED
     made = {table.checks[reading.check].id for reading in belief.readings}
     still = stands(belief)
     batch = [card for card in proof_of(belief) if not (still and needs_running(card))]
     # Readings first: of what the eye finds one in fifty is a slip.
-    for wanted in (batch, _looks_owed(belief)):
+    for wanted in ([] if enough else batch, _looks_owed(belief)):
         in_reach = (card for card in wanted if allowed is None or card.id in allowed)
         left = [card for card in in_reach if card.id not in made]
         if left:
@@ -250,9 +259,20 @@ def odd_readings(belief: Belief) -> Iterator[Reading]:
     """What was read, as it was read last, that a good unit hardly gives.
 
     While one stands, a unit is not let go: it buzzes still, however well all else reads, and a wire
-    that lost eight volts once may do so again.
+    that lost eight volts once may do so again. That a compressor was heard to stand is no such sign
+    once it has drawn its amps.
     """
-    return (each for each in belief.readings if never_on_good(belief, each))
+    standing, checks = _standing(belief), belief.table.checks
+    for each in belief.readings:
+        card = checks[each.check]
+        heard = card.quantity == _SOUND and card.choices[int(each.value)] in NEVER_RAN
+        overruled = heard and not standing & set(card.touches)
+        if not overruled and never_on_good(belief, each):
+            yield each
+
+
+NEVER_RAN = ("hums and trips", "silent")
+"""What is heard of a compressor that stands: its amps while it is called deny them."""
 
 
 def needs_running(card: CheckCard) -> bool:
@@ -262,14 +282,21 @@ def needs_running(card: CheckCard) -> bool:
 
 def stands(belief: Belief) -> bool:
     """Whether a compressor was seen not to run, or not to go on, and has not drawn amps since."""
+    return bool(_standing(belief))
+
+
+def _standing(belief: Belief) -> set[str]:
     standing: set[str] = set()
     for reading in belief.readings:
         card = belief.table.checks[reading.check]
-        if card.quantity == "look:sound" and card.choices[int(reading.value)] != "running":
+        if card.quantity == _SOUND and card.choices[int(reading.value)] != "running":
             standing.update(card.touches)
         elif card.quantity == "amps" and card.condition == ON_CALL and reading.value >= RUNS_AMP:
             standing.difference_update(card.touches)
-    return bool(standing)
+    return standing
+
+
+_SOUND = f"{LOOK_AT}sound"
 
 
 def _names(table: FaultTable) -> Iterator[str]:
@@ -284,7 +311,11 @@ def _names(table: FaultTable) -> Iterator[str]:
     yield from (_common_amps(table, part) for part in _left_to_clamp(table, under_load))
     yield from under_load
     poles_by = [(part, pole) for part, poles in contactors for pole in poles.poles]
-    yield from (id_of("drop", part, pole.line, pole.load) for part, pole in poles_by)
+    legs = {card.black: card.id for card in table.checks if card.quantity == LEG_DROP}
+    yield from (
+        legs.get(f"{part}.{pole.load}", id_of("drop", part, pole.line, pole.load))
+        for part, pole in poles_by
+    )
     # One that stays cold is missed by nobody until the compressor starts on cold oil.
     heaters = [(part, own) for part, _, own in parts_with(table, Heater) if own.warms == "oil"]
     yield from (_heater_reading(table, part, own) for part, own in heaters)

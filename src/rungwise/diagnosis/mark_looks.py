@@ -40,14 +40,14 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
-class WhichWire:
-    """Which wire shows a mark: none, or a wire.
+class WhichSpot:
+    """Which wire or part shows a mark: none, or one of them.
 
-    `sign`: by which suspects carry the mark. `shares`: each wire that is looked at, with the
-    share of it that can be seen there, as of its joints. `place`: where, "" for everywhere.
+    signs: by which its suspects carry the mark, of each. shares: how much of each can be seen
+    there, as of a wire's joints. place: where, "" for everywhere.
     """
 
-    sign: str
+    signs: Mapping[str, str]
     shares: Mapping[str, float]
     place: str = ""
 
@@ -57,8 +57,13 @@ class WhichWire:
         return np.repeat(each, bench.size // len(suspects), axis=0)
 
     def _chances(self, suspect: Suspect) -> FloatArray:
-        touched = {edit.key[0] for edit in suspect.edits}
-        sign = suspect.signs.get(self.sign, 0.0)
-        seen = np.array([sign * share * (wire in touched) for wire, share in self.shares.items()])
+        touched = {suspect.block, *(edit.key[0] for edit in suspect.edits)}
+        seen = np.array(
+            [
+                suspect.signs.get(self.signs[spot], 0.0) * share * (spot in touched)
+                for spot, share in self.shares.items()
+            ]
+        )
+        seen /= max(seen.sum(), 1.0)
         seen += (1.0 - seen.sum()) * NO_FAULT_MARK / len(seen)
         return np.append(1.0 - seen.sum(), seen)

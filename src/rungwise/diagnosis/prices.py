@@ -43,7 +43,7 @@ class PriceList:
     dead_minutes: float = 15.0
     cooling_minutes: float = 15.0
     condition_change_minutes: float = 3.0
-    asking_minutes: float = 2.5
+    asking_minutes: float = 5.0
     least_minutes: float = 0.25
     enough_probability: float = 0.9
     least_bits: float = 0.05

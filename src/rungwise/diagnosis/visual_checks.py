@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+from scipy.special import ndtr
 
 from rungwise.circuit import Batch, Solution
 from rungwise.diagnosis.bench import Bench
@@ -111,6 +112,9 @@ WARM_SHARE, COLD_SHARE = 0.7, 0.05
 """Of the rated watts of all elements: what a hand at a register calls warm, and cold (common
 practice, no source). 208 V in place of 240 V leaves three quarters, which is warm still."""
 
+HANDS_DIFFER = 0.05
+"""How far hands differ about `WARM_SHARE`, as a standard deviation (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class AirWarms:
@@ -127,7 +131,10 @@ class AirWarms:
         watt = sum(solution.element_watt((part, element)) for part, element, _ in self.elements)
         rated = sum(bench.plan.defaults[(part, name)] for part, _, name in self.elements)
         share = np.broadcast_to(watt / rated, (bench.size,))
-        return chances_of(np.where(share > WARM_SHARE, 0, np.where(share > COLD_SHARE, 1, 2)), 3)
+        warm = ndtr((share - WARM_SHARE) / HANDS_DIFFER)
+        cold = chances_of(np.where(share > COLD_SHARE, 1.0, 2.0), 3)
+        sure = chances_of(np.zeros(bench.size), 3)
+        return np.asarray(warm[:, None] * sure + (1.0 - warm[:, None]) * cold)
 
 
 LIGHTING = (
@@ -242,7 +249,7 @@ class PlungerPosition:
 
 @dataclass(frozen=True, slots=True)
 class AllQuiet:
-    """Whether all of several contactors sit still during a call: quiet, one buzzes or chatters."""
+    """Whether all contactors sit still during a call: quiet, one buzzes or chatters."""
 
     parts: tuple[str, ...]
 

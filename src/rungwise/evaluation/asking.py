@@ -13,7 +13,7 @@ from rungwise.diagnosis import (
     MicrofaradReader,
     OhmReader,
     VoltReader,
-    WhichWire,
+    WhichSpot,
 )
 from rungwise.diagnosis import Live as Setting
 from rungwise.other_world import Amps, Ask, Leads, Live, LoadMicrofarads, Look, Volts
@@ -96,7 +96,7 @@ def _look(unit: Unit, check: Check) -> Look:
     first = check.card.touches[0]
     subject = first if first in unit.part_by_name else ""
     match check.look:
-        case WhichWire(place=place):
+        case WhichSpot(place=place):
             subject = place
         case KeepsRunning(parts) if len(parts) > 1:
             subject = ""

@@ -130,12 +130,14 @@ def _thermostat(visit: Visit, look: Look, rng: np.random.Generator) -> str:
 
 
 def _joints(visit: Visit, look: Look, rng: np.random.Generator) -> str:
-    """Which wire's joint is browned or loose: hot ones first, then what the fault left."""
-    spots = [wire for wire in look.choices if wire in visit.hot_spots]
-    marked = [w for w in look.choices if rng.random() < visit.house.marks.get(("joints", w), 0.0)]
-    for wire in (*marked, *spots):
-        if wire in marked or rng.random() < 0.6:
-            return wire
+    """Which joint or contact is browned or loose: hot ones first, then what the fault left."""
+    spots = [spot for spot in look.choices if spot in visit.hot_spots]
+    left = [max(visit.house.marks.get((sign, spot), 0.0) for sign in ("joints", "burnt"))
+            for spot in look.choices]  # fmt: skip
+    marked = [s for s, chance in zip(look.choices, left, strict=True) if rng.random() < chance]
+    for spot in (*marked, *spots):
+        if spot in marked or rng.random() < 0.6:
+            return spot
     if rng.random() < STRAY_MARK and len(look.choices) > 1:
         return str(rng.choice(look.choices[1:]))
     return look.choices[0]

@@ -15,7 +15,7 @@ from rungwise.web.spots import mark_at, part_at, wire_words, wires_at
 from rungwise.wording import mark
 
 OF_WIRES = ("look:joints", "look:rubbed")
-"""Looks whose answers are wires."""
+"""Looks whose answers are wires, or parts beside them."""
 
 UNITS = {
     "Ω": ("Ω", "kΩ", "MΩ"),
@@ -94,13 +94,12 @@ SAID = {"calls": mark("it calls"), "clear": mark("all clear")}
 
 
 def choices_of(unit: Unit, card: CheckCard) -> list[Choice]:
-    """The answers to a look; wires by colour and ends, not by their name in the file."""
-    wires = unit.wire_by_name if card.quantity in OF_WIRES else {}
+    """The answers to a look; wires by colour and ends and parts by title, not as in the file."""
+    of_wires = card.quantity in OF_WIRES
+    labels = {name: wire_words(unit, wire) for name, wire in unit.wire_by_name.items()}
+    labels |= {part.name: part.title for part in unit.parts}
     return [
-        Choice(
-            value=each,
-            label=wire_words(unit, wires[each]) if each in wires else SAID.get(each, mark(each)),
-        )
+        Choice(value=each, label=of_wires * labels.get(each, "") or SAID.get(each, mark(each)))
         for each in card.choices
     ]
 

@@ -1,7 +1,7 @@
 // Which check to make next, and when to stop measuring.
 
 import { owedChecks } from "./behind.js";
-import { ACQUITTED, ENOUGH_OF_PROOF, calledForHeat, needsRunning, oddReadings, proofLeft, readAgain, runsOn, seemsHealthy, stands, unseen } from "./healthy.js";
+import { ACQUITTED, ENOUGH_OF_PROOF, calledForHeat, checksMade, needsRunning, oddReadings, proofLeft, readAgain, runsOn, seemsHealthy, stands, unseen } from "./healthy.js";
 import { LookAhead } from "./look_ahead.js";
 import { leansOn } from "./oddness.js";
 import { Outlook } from "./outlook.js";
@@ -14,7 +14,7 @@ const MOST_READINGS = 25;
 const WORTH_SHOWING = 0.15;
 const LIKELY = 0.5;
 const MOST_DIRECT = 6;
-const MOST_OF_HEALTHY = 12;
+const MOST_OF_HEALTHY = 8;
 const TELLS_ANYTHING = 0.002;
 const TELLS_AN_EYE = 0.15;
 const TELLS_MUCH = 0.3;
@@ -119,7 +119,7 @@ const ofHealthy = (call) => {
   if (heard && heard.bits >= TELLS_AN_EYE) return call.making(heard.check, WHY.WORTH_MEASURING);
   const acquitted = unseen(call.belief) >= ACQUITTED && !oddReadings(call.belief).length;
   let further = byWorth(call, false);
-  if (acquitted && call.belief.readings.length >= MOST_OF_HEALTHY) return call.stopping(WHY.PROVED);
+  if (acquitted && checksMade(call.belief) >= MOST_OF_HEALTHY) return call.stopping(WHY.PROVED);
   if (further.stop && !acquitted) further = stillOpen(call) ?? further;
   return further.stop ? call.stopping(WHY.PROVED) : further;
 };
@@ -127,7 +127,7 @@ const ofHealthy = (call) => {
 /** What tells most, where a unit that seems healthy can neither be let go nor be accused. */
 const stillOpen = (call) => {
   const telling = call.ranked.filter((each) => each.bits >= TELLS_ALONE);
-  return telling.length && call.belief.readings.length < ENOUGH_OF_PROOF ? call.measuring(telling) : null;
+  return telling.length && checksMade(call.belief) < ENOUGH_OF_PROOF ? call.measuring(telling) : null;
 };
 
 const owed = (call) => {

@@ -8,9 +8,9 @@ const AS_ON_A_GOOD_UNIT = 0.15;
 const TOLD_APART = 2;
 const HARMLESS_SHARE = 0.85;
 export const ACQUITTED = 0.75;
-export const ENOUGH_OF_PROOF = 15;
+export const ENOUGH_OF_PROOF = 11;
 const RUNS_AMP = 1;
-const FROM_OUTSIDE = new Set(["look:turns", "look:sound", "look:idle", "look:turns_on_heat", "look:warm_air"]);
+const FROM_OUTSIDE = new Set(["look:turns", "look:sound", "look:quiet", "look:idle", "look:turns_on_heat", "look:warm_air"]);
 const WORTH_COMPARING = 0.02;
 
 export const healthyRepair = (table) => table.suspect(table.known.healthy)?.repair ?? null;
@@ -31,6 +31,10 @@ export const seemsHealthy = (belief) => {
   return now.get(healthy) >= least && least > 0;
 };
 
+/** How many checks were made, beside what anyone sees and hears. */
+export const checksMade = (belief) =>
+  belief.readings.filter(({ check }) => !FROM_OUTSIDE.has(belief.table.checks[check].quantity)).length;
+
 /** What is believed once what anyone sees and hears was told, before any reading. */
 const asFound = (belief) => {
   const at = belief.readings.findIndex(({ check }) => !FROM_OUTSIDE.has(belief.table.checks[check].quantity));
@@ -50,8 +54,8 @@ export const unseen = (belief) => {
 
 export const needsRunning = (card) => Boolean(card.jaw && card.red);
 
-/** Whether a compressor was seen not to run, or not to go on, and has not drawn amps since. */
-export const stands = (belief) => {
+/** What was seen not to run, or not to go on, and has not drawn amps since. */
+const standingOf = (belief) => {
   const { table } = belief;
   const standing = new Set();
   for (const { check, value } of belief.readings) {
@@ -59,8 +63,10 @@ export const stands = (belief) => {
     if (card.quantity === "look:sound" && card.choices[value] !== "running") card.touches.forEach((part) => standing.add(part));
     else if (card.quantity === "amps" && card.condition === table.known.onCall && value >= RUNS_AMP) card.touches.forEach((part) => standing.delete(part));
   }
-  return standing.size > 0;
+  return standing;
 };
+
+export const stands = (belief) => standingOf(belief).size > 0;
 
 /** Whether the call began with what was seen on a call for heat: it is cold outdoors. */
 export const calledForHeat = (belief) => belief.readings.length > 0 && belief.table.checks[belief.readings[0].check].condition === belief.table.known.onHeat;
@@ -77,20 +83,26 @@ const looksOwed = ({ table, said }) => {
   return table.checks.filter((card) => owed.has(card.id));
 };
 
-/** The checks of the proof not made yet, of those in reach; none once enough was read. */
+/** The checks of the proof not made yet, of those in reach; see healthy_proof.py. */
 export const proofLeft = (belief, allowed) => {
   const { table } = belief;
-  if (belief.readings.length >= ENOUGH_OF_PROOF && unseen(belief) >= ACQUITTED) return [];
+  const enough = checksMade(belief) >= ENOUGH_OF_PROOF && unseen(belief) >= ACQUITTED;
   const made = new Set(belief.readings.map(({ check }) => table.checks[check].id));
   const still = stands(belief);
   const batch = proofOf(belief).map((id) => table.check(id)).filter((card) => !(still && needsRunning(card)));
   const left = (wanted) => wanted.filter((card) => !made.has(card.id) && (!allowed || allowed.has(card.id)));
   // Readings first: of what the eye finds one in fifty is a slip.
-  return left(batch).length ? left(batch) : left(looksOwed(belief));
+  return !enough && left(batch).length ? left(batch) : left(looksOwed(belief));
 };
 
+const NEVER_RAN = new Set(["hums and trips", "silent"]);
+
 /** What was read last that a good unit hardly gives; see healthy_proof.py. */
-export const oddReadings = (belief) => belief.readings.filter((reading) => neverOnGood(belief, reading));
+export const oddReadings = (belief) => {
+  const standing = standingOf(belief);
+  const overruled = (card, value) => card.quantity === "look:sound" && NEVER_RAN.has(card.choices[value]) && !card.touches.some((part) => standing.has(part));
+  return belief.readings.filter((reading) => !overruled(belief.table.checks[reading.check], reading.value) && neverOnGood(belief, reading));
+};
 
 /** The first of these that was taken only once, of those in reach. */
 export const readAgain = (belief, allowed) => {

@@ -10,7 +10,7 @@ export class Prices {
     this.deadMinutes = 15;
     this.coolingMinutes = coolingMinutes;
     this.conditionChangeMinutes = 3;
-    this.askingMinutes = 2.5;
+    this.askingMinutes = 5;
     this.leastMinutes = 0.25;
     this.enoughProbability = 0.9;
     this.leastBits = 0.05;

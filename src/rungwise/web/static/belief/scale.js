@@ -16,6 +16,7 @@ export const DISCREPANCY = {
   sag: [0.03, 0.015, 0, 0],
   ghost: [3, 0, 0, 0],
   drop: [0.4, 0.15, 0, 0],
+  leg_drop: [0.4, 0.15, 0, 0],
   amps: [0.07, 0.07, 0, 0],
   held_amps: [0.3, 0.2, 0, 0],
   winding_amps: [0.35, 0.25, 0, 0],

@@ -1,0 +1,90 @@
+"""The drop over one leg from the disconnect's line side to the contactor's load side.
+
+One reading sees all that the leg goes through there: clips or contacts of the disconnect, both
+joints of the wire, and the contactor's pole. What is high is then halved by the drop over each.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rungwise.circuit import FINE_VOLTS
+from rungwise.diagnosis.check import UNNAMED, Check
+from rungwise.diagnosis.checks_dead import PLACE_MINUTES
+from rungwise.diagnosis.checks_live import LINE_RISK, LIVE_PARTS
+from rungwise.diagnosis.fault_table import CheckCard
+from rungwise.diagnosis.look_card import ON_CALL
+from rungwise.diagnosis.readers import VoltReader
+from rungwise.parts import Junction, Poles, end_mark, split_end
+from rungwise.unit import Unit, two_ends
+from rungwise.wording import mark, say
+
+LEG_DROP = "leg_drop"
+"""The quantity: no reading on any one part, so that it shows none of them to be bad."""
+
+_LONG_LEAD = (mark("one lead long enough to reach from the disconnect to the contactor"),)
+
+
+def leg_drops(unit: Unit) -> Iterator[Check]:
+    """One check a leg of each contactor that a disconnect feeds, through lugs and blocks alone."""
+    for part, poles in unit.having(Poles):
+        if unit.kind_of(part.name).is_contactor:
+            for line, load in poles.ends:
+                source = _source_of(unit, f"{part.name}.{line}", frozenset())
+                if source:
+                    yield _leg_drop(unit, source, f"{part.name}.{load}")
+
+
+def _source_of(unit: Unit, end: str, seen: frozenset[str]) -> str:
+    """The line terminal of the first disconnect on the way to a terminal; "" without one at hand.
+
+    seen: terminals that were gone through.
+    """
+    seen |= {end}
+    for wire, which in unit.wires_at(end):
+        other = wire.end if which == "start" else wire.start
+        if other not in seen:
+            found = _through(unit, other, seen)
+            if found:
+                return found
+    return ""
+
+
+def _through(unit: Unit, end: str, seen: frozenset[str]) -> str:
+    name, terminal = split_end(end)
+    part, kind = unit.part(name), unit.kind_of(name)
+    poles = kind.facet(Poles)
+    if kind.facet(Junction) is not None:
+        return _source_of(unit, end, seen)
+    if poles is None or poles.moved_by != "hand" or part.place not in _AT_HAND:
+        return ""
+    line = next((line for line, load in poles.ends if load == terminal), "")
+    return line and (_source_of(unit, f"{name}.{line}", seen) or f"{name}.{line}")
+
+
+_AT_HAND = ("outdoor", "disconnect")
+
+
+def _leg_drop(unit: Unit, source: str, load: str) -> Check:
+    (isolator, line), (contactor, end) = split_end(source), split_end(load)
+    title = say(
+        "drop over a leg: {line} of the {isolator} to {load} of the {contactor}",
+        line=end_mark(line), isolator=unit.part(isolator).title,
+        load=end_mark(end), contactor=unit.part(contactor).title,
+    )  # fmt: skip
+    card = CheckCard(
+        UNNAMED,
+        title,
+        "number",
+        unit="V",
+        minutes=PLACE_MINUTES["disconnect"],
+        risk=LINE_RISK,
+        live=True,
+        instrument=FINE_VOLTS.name,
+        where=two_ends(unit, source, load),
+        condition=ON_CALL,
+        cautions=(LIVE_PARTS,),
+        needs=_LONG_LEAD,
+        quantity=LEG_DROP,
+    )
+    return Check(card, VoltReader("calling", source, load, FINE_VOLTS))
