@@ -92,6 +92,69 @@ def test_a_call_of_three_readings_takes_thirty_taps_at_the_most(phone: Phone) ->
     assert (count.typed, count.scrolled - before) == (0, 0.0)
 
 
+LEGIBLE_PX = 14.0
+LEAST_PICTURE_PX = 106
+LONG_CHECKS = (
+    "ohms-y_splice-C", "uf-capacitor-FAN-C", "start-amps-fan_s", "loaduf-capacitor-HERM",
+    "start-drop-disconnect-line2-load2", "wire-blower_cap_r", "volts-high_pressure-1-C",
+    "earth-y_lp",
+)  # fmt: skip
+"""Checks of the unit in Mill Street whose cards say the most, and some with leads far apart."""
+
+PICTURED = """() => {
+  const box = (each) => each.getBoundingClientRect();
+  const all = (selector) => [...document.querySelectorAll(selector)];
+  const [hold, strip] = ['.hold', '.strip'].map((each) => box(document.querySelector(each)));
+  const frame = document.querySelector('.look-at');
+  const panes = all('.look-at .panes > svg');
+  const leads = all('.look-at .whole [data-terminal] circle[r="8.4"]');
+  const seen = ({ cx, cy, r }) => panes.some((pane) => {
+    const [at, b] = [pane.getScreenCTM(), box(pane)];
+    const [x, y] = [(cx.baseVal.value + MARGIN) * at.a + at.e, cy.baseVal.value * at.d + at.f];
+    const around = r.baseVal.value * at.a;
+    return x - around >= b.left && x + around <= b.right
+      && y - around >= b.top && y + around <= b.bottom });
+  const middle = (each) => document.elementFromPoint(
+    (box(each).left + box(each).right) / 2, (box(each).top + box(each).bottom) / 2);
+  return {
+    high: frame.clientHeight,
+    leads: leads.length,
+    unseen: leads.filter((each) => !seen(each)).length,
+    covered: panes.filter((each) => !frame.contains(middle(each))).length,
+    letters: Math.min(...panes.map((each) => 11 * each.getScreenCTM().a)),
+    low: all('.entry .window, .entry .key')
+      .filter((each) => box(each).height && box(each).bottom > strip.top + 0.5).length,
+    under: all('.asks .lead, .asks .state, .asks .signal')
+      .filter((each) => box(each).bottom > hold.top + 0.5).map((each) => each.textContent),
+  } }""".replace("MARGIN", "7")
+"""The picture of the leads as it is seen: its height, its leads, its letters, and what lies over it
+or under the keys. A ladder is drawn 7 units in from its edge."""
+
+
+@pytest.mark.parametrize("script", [True, False])
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("light", ["auto", "sun", "night"] if WIDE else ["sun"])
+def test_the_picture_of_the_leads_is_legible_however_long_the_words(
+    phone: Phone, shop: Shop, address: str, language: str, light: str, *, script: bool
+) -> None:
+    """At 390 by 844: every lead, letters of 14 px, and field, keys and cautions in sight too."""
+    page = phone(script=script)
+    page.context.add_cookies(
+        [
+            {"name": name, "value": value, "url": address}
+            for name, value in (("language", language), ("light", light))
+        ]
+    )
+    for check in LONG_CHECKS:
+        page.goto(f"/calls/{shop.call}?check={check}")
+        seen = page.evaluate(PICTURED)
+        assert seen["leads"] or "amps" in check, check  # a clamp alone has no lead on a terminal
+        assert (seen["unseen"], seen["covered"], seen["low"]) == (0, 0, 0), (check, seen)
+        assert seen["under"] == [], check
+        assert seen["high"] >= LEAST_PICTURE_PX, (check, seen)
+        assert seen["letters"] >= LEGIBLE_PX, (check, seen)
+
+
 @pytest.mark.parametrize("light", ["auto", "sun", "night"] if WIDE else ["sun"])
 def test_axe_finds_nothing_on_the_card_in_any_light(
     phone: Phone, shop: Shop, store: Store, light: str

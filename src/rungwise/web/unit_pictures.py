@@ -12,6 +12,7 @@ from rungwise.parts import Poles, part_of
 from rungwise.services import RESULTS
 from rungwise.unit import Part, Unit
 from rungwise.web.leads import Leads
+from rungwise.web.panes import grouped
 from rungwise.wording import current, mark, say
 
 Kind = Literal["ladder", "panel"]
@@ -139,7 +140,7 @@ def place_of(unit: Unit, leads: Leads) -> str:
 def _picture(unit: Unit, kind: Kind, marks: Marks, place: str) -> str:
     if kind == "panel":
         return panel(unit, marks, place=place).svg
-    return ladder(unit, marks).svg
+    return grouped(ladder(unit, marks).svg)
 
 
 def _of(unit: Unit) -> str:

@@ -17,43 +17,26 @@
     if (field) types(field, key.dataset.types);
   });
 
-  // --- the picture opens where the leads are ------------------------------------------------------
+  // --- the picture opens where the leads are; on a phone's card they stand in panes by themselves ---
   const boxes = (frame, names) => names.map((name) => frame.querySelector(`[data-terminal="${CSS.escape(name)}"]`)?.getBoundingClientRect()).filter(Boolean);
   const span = (found, low, high) => [Math.min(...found.map((each) => each[low])), Math.max(...found.map((each) => each[high]))];
-  const put = (frame, names) => {
-    const [at, found] = [frame.getBoundingClientRect(), boxes(frame, names)];
+  const put = (frame, found) => {
+    const at = frame.getBoundingClientRect();
     const [[left, right], [top, bottom]] = [span(found, "left", "right"), span(found, "top", "bottom")];
     frame.scrollLeft += (left + right - at.left - at.right) / 2;
     frame.scrollTop += (top + bottom - at.top - at.bottom) / 2;
   };
-  // Two leads too far apart for one small picture stand in one each, side by side.
-  const halved = (frame, names) => {
-    const svg = frame.querySelector("svg");
-    const panes = names.map((name, at) => {
-      const pane = Object.assign(document.createElement("span"), { className: "pane" });
-      pane.append(at ? svg.cloneNode(true) : svg);
-      return pane;
-    });
-    panes[1].firstChild.removeAttribute("id");
-    frame.classList.add("two");
-    frame.replaceChildren(...panes);
-    names.forEach((name, at) => put(panes[at], [name]));
-  };
   const centered = (frame) => {
     const names = frame.dataset.spots.split(" ").filter((name) => boxes(frame, [name]).length);
-    if (!names.length || frame.classList.contains("two")) return;
-    const found = boxes(frame, names);
-    const [wide, high] = [span(found, "left", "right"), span(found, "top", "bottom")].map(([low, top]) => top - low);
+    if (!names.length) return;
+    const [top, bottom] = span(boxes(frame, names), "top", "bottom");
     const svg = frame.querySelector("svg");
     if (matchMedia("(min-width: 64rem)").matches) {
       const least = svg.viewBox.baseVal.width; // a label is never smaller than it is drawn
-      const fits = 0.9 * frame.clientHeight / high;
+      const fits = 0.9 * frame.clientHeight / (bottom - top);
       if (fits < 1) svg.style.width = `${Math.max(least, fits * svg.getBoundingClientRect().width)}px`;
-    } else if (frame.matches(".look-at") && names.length === 2 && (wide > frame.clientWidth || high > frame.clientHeight)) {
-      halved(frame, names);
-      return;
     }
-    put(frame, names);
+    put(frame, boxes(frame, names));
   };
 
   // --- and is drawn larger by two fingers, a double tap or a key ----------------------------------

@@ -10,6 +10,7 @@ from rungwise.unit import Unit
 from rungwise.web.cropping import cropped
 from rungwise.web.leads import Leads, leads_of
 from rungwise.web.pages.call.view import CheckCardView, Drawing
+from rungwise.web.panes import panes
 from rungwise.web.spots import place_words, wire_words
 from rungwise.web.unit_pictures import MARKED, place_of, spots_of, svg_at_check
 from rungwise.wording import say
@@ -31,12 +32,12 @@ def draw_on(view: Pictured, unit: Unit, suspected: Mapping[str, float]) -> None:
         return
     leads = leads_of(unit, view.asked.id)
     spots = spots_of(unit, leads)
-    view.drawing = Drawing(kind="ladder", caption=caption_of(unit, leads), ways=[], spots=spots)
-    view.draw("picture", partial(_drawn, unit, leads, suspected, spots))
-
-
-def _drawn(unit: Unit, leads: Leads, suspected: Mapping[str, float], spots: list[str]) -> str:
-    return cropped(svg_at_check(unit, "ladder", leads, suspected, place_of(unit, leads)), spots)
+    drawn = svg_at_check(unit, "ladder", leads, suspected, place_of(unit, leads))
+    view.drawing = Drawing(
+        kind="ladder", caption=caption_of(unit, leads), ways=[], spots=spots,
+        panes=panes(drawn, spots),
+    )  # fmt: skip
+    view.draw("picture", partial(cropped, drawn, spots))
 
 
 def caption_of(unit: Unit, leads: Leads) -> str:

@@ -136,13 +136,15 @@ class PhotoLine(Shown):
 class Drawing(Shown):
     """A picture. ways: path and name of each way to show it, and whether so.
 
-    spots: the terminals that the leads go to.
+    spots: the terminals that the leads go to. panes: the parts of it that a card shows, each by
+    its viewBox.
     """
 
     kind: Literal["ladder", "panel"]
     caption: str
     ways: list[tuple[str, str, bool]]
     spots: list[str] = Field(default_factory=list)
+    panes: list[str] = Field(default_factory=list)
 
 
 class CallPicture(View):

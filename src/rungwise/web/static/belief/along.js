@@ -58,7 +58,7 @@ const nameOf = ({ answers }, { id }) => pieceOf(answers[id].found[1]).querySelec
 /** A check's card, with its picture: the ladder without leads, and what differs from it. */
 const cardPiece = ({ cards, pictures }, check) => {
   const made = pieceOf(cards[check]);
-  const place = made.querySelector(".drawing");
+  const place = made.querySelector(".drawing .whole");
   if (!place) return made;
   const tokens = pictures.base.match(/<[^>]*>|[^<]+/g);
   for (const [from, to, text] of [...(pictures.patches[check] ?? [])].reverse()) tokens.splice(from, to - from, text);
