@@ -27,7 +27,6 @@ from rungwise.diagnosis.healthy_proof import (
     odd_readings,
     proof_left,
     read_again,
-    resting_till_summer,
     runs_on,
     seems_healthy,
     stands,
@@ -36,6 +35,7 @@ from rungwise.diagnosis.healthy_proof import (
 from rungwise.diagnosis.look_ahead import LookAhead
 from rungwise.diagnosis.look_card import LOOKING
 from rungwise.diagnosis.prices import PriceList
+from rungwise.diagnosis.season import resting_till_summer
 from rungwise.diagnosis.shown import (
     DEAR_MINUTES,
     deciding_check,

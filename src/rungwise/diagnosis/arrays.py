@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 FloatArray: TypeAlias = npt.NDArray[np.float64]
 IntArray: TypeAlias = npt.NDArray[np.intp]
+BoolArray: TypeAlias = npt.NDArray[np.bool_]
 RealArray: TypeAlias = npt.NDArray[np.floating[Any]]
 """Of either length: float32 where there are many."""
 

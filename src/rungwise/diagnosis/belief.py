@@ -14,6 +14,7 @@ from rungwise.diagnosis.bins import ReadingBins
 from rungwise.diagnosis.fault_table import FaultTable, Grouping
 from rungwise.diagnosis.foresight import Foresight, counting
 from rungwise.diagnosis.reading_model import Doubts, Reading, ReadingModel
+from rungwise.diagnosis.season import in_season
 from rungwise.errors import BadReading
 from rungwise.faults import HEALTHY
 
@@ -120,10 +121,14 @@ class Belief:
         return replace(
             self,
             readings=readings,
-            log_weight=self.log_prior + self.model.log_likelihood(readings),
+            log_weight=self._in_season(readings) + self.model.log_likelihood(readings),
             earlier=self,
             log_likely_none=self._log_likely_none(readings),
         )
+
+    def _in_season(self, readings: Sequence[Reading]) -> FloatArray:
+        """Log prior of the particles, once the first reading told the season, nats, float [N]."""
+        return in_season(self.table, self.log_prior, readings)
 
     def _log_likely_none(self, readings: tuple[Reading, ...]) -> float:
         """Log likelihood of all readings if the culprit is not listed, nats.
@@ -132,7 +137,7 @@ class Belief:
         the others read what the listed suspects make them read by the readings before.
         """
         share = self.model.doubts.none_broad_share
-        log_weight, total = self.log_prior, 0.0
+        log_weight, total = self._in_season(readings), 0.0
         for reading, step in self._steps(readings):
             log_known = log_sum(log_weight + step) - log_sum(log_weight)
             log_weight = log_weight + step

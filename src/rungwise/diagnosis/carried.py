@@ -33,10 +33,10 @@ from rungwise.diagnosis.healthy_proof import (
     heat_proof,
     in_the_weather,
     proof_batch,
-    resting_till_summer,
 )
 from rungwise.diagnosis.look_card import COOLED, DEAD, LOOKING, ON_CALL, ON_HEAT
 from rungwise.diagnosis.scale import FLOOR_ERRORS, floors_of
+from rungwise.diagnosis.season import at_rest, resting_till_summer
 from rungwise.diagnosis.slope_table import SlopeTable
 from rungwise.faults import HEALTHY
 
@@ -119,7 +119,8 @@ def known_of(table: FaultTable) -> dict[str, Any]:
 
     proof, heatProof: the readings that a working unit is judged by, and on a call for heat.
     owedTo: by chip of the complaint, the looks made before such a unit is let go.
-    weather: what follows the day's air. resting: what is no part of a call for heat. owed: by
+    weather: what follows the day's air. resting: what is no part of a call for heat; atRest: the
+    suspects that do nothing on it. owed: by
     suspect, the checks that always come before its repair. causes: by effect whose causes are
     read before it is put back, what may bring it about. volts: by suspect and setting, the volts
     owed beside its amps.
@@ -142,6 +143,9 @@ def known_of(table: FaultTable) -> dict[str, Any]:
         },
         "weather": sorted(in_the_weather(table)),
         "resting": sorted(resting_till_summer(table)),
+        "atRest": [
+            each.id for each, rests in zip(table.suspects, at_rest(table), strict=True) if rests
+        ],
         "owed": {name: checks for name, checks in owed.items() if checks},
         "volts": {name: settings for name, settings in volts.items() if settings},
         "asks": [each.id for each in effects if asks_for_causes(each)],

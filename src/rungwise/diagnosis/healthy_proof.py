@@ -16,12 +16,13 @@ from rungwise.diagnosis.check_ids import WARMS_ON, id_of, look_id
 from rungwise.diagnosis.checks_leg import LEG_DROP
 from rungwise.diagnosis.complaint import looks_owed
 from rungwise.diagnosis.fault_table import LOOK_AT, CheckCard, FaultTable
-from rungwise.diagnosis.look_card import COOLED, ON_CALL, ON_HEAT
+from rungwise.diagnosis.look_card import ON_CALL, ON_HEAT
 from rungwise.diagnosis.oddness import never_on_good
 from rungwise.diagnosis.reading_model import Reading
+from rungwise.diagnosis.season import as_it_cools, begun_by_heat, seen_running_on
 from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
 from rungwise.faults import HEALTHY
-from rungwise.parts import Defrosts, Heater, Motor, OpensOn, Overcurrent, Reverses, part_of
+from rungwise.parts import Defrosts, Heater, Motor, OpensOn, Overcurrent
 
 NOT_READ_HERE = (
     "the air split and the refrigerant, which belong to the proof that the unit cools",
@@ -161,8 +162,7 @@ def heat_proof(table: FaultTable) -> tuple[CheckCard, ...]:
 
 def called_for_heat(belief: Belief) -> bool:
     """Whether the call began with what was seen on a call for heat: it is cold outdoors."""
-    first = next(iter(belief.readings), None)
-    return first is not None and belief.table.checks[first.check].condition == ON_HEAT
+    return begun_by_heat(belief.table, belief.readings)
 
 
 def in_the_weather(table: FaultTable) -> frozenset[str]:
@@ -175,41 +175,15 @@ def in_the_weather(table: FaultTable) -> frozenset[str]:
     colds |= {part for part, _, _ in parts_with(table, Defrosts)}
     return frozenset(
         card.id
-        for card in _as_it_cools(table)
+        for card in as_it_cools(table)
         if colds & set(card.touches)
         or (card.quantity in _MOTOR_AMPS and not coils & set(card.touches))
     )
 
 
-def resting_till_summer(table: FaultTable) -> frozenset[str]:
-    """Ids of the checks of what is no part of a call for heat.
-
-    Where nothing turns the refrigerant round, that is all that is read as the unit cools, and all
-    that is read on what stands outdoors.
-    """
-    if any(parts_with(table, Reverses)):
-        return frozenset()
-    return frozenset(card.id for card in (*_as_it_cools(table), *_outdoors(table)))
-
-
 def runs_on(belief: Belief) -> bool:
     """Whether something was seen to run with the thermostat off: that is looked into in any air."""
-    taken = ((belief.table.checks[each.check], each.value) for each in belief.readings)
-    return any(card.thing == "idle" and value > 0 for card, value in taken)
-
-
-def _as_it_cools(table: FaultTable) -> list[CheckCard]:
-    return [card for card in table.checks if card.condition in (ON_CALL, COOLED)]
-
-
-def _outdoors(table: FaultTable) -> Iterator[CheckCard]:
-    """The checks on nothing but what stands outdoors."""
-    places = {each.part: each.place for each in table.suspects if each.place}
-    for card in table.checks:
-        ends = (part_of(end) for end in (card.red, card.black))
-        on = {places[part] for part in (*card.touches, *ends) if part in places}
-        if on and on <= {"outdoor", "disconnect"}:
-            yield card
+    return seen_running_on(belief.table, belief.readings)
 
 
 _MOTOR_AMPS = ("amps", "held_amps", "winding_amps")
