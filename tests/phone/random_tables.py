@@ -9,7 +9,7 @@ from rungwise.circuit import FINE_VOLTS
 from rungwise.diagnosis import DEAD, LOOKING, ON_CALL, CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.discrepancy import DISCREPANCY
-from rungwise.diagnosis.look_card import COOLED
+from rungwise.diagnosis.look_card import COOLED, ON_HEAT
 from rungwise.diagnosis.scale import floors_of
 from rungwise.faults import HEALTHY
 
@@ -74,11 +74,11 @@ def _suspect(rng: np.random.Generator, name: str, names: list[str]) -> SuspectCa
 
 
 def _check(rng: np.random.Generator, at: int) -> CheckCard:
-    condition = str(rng.choice([LOOKING, DEAD, ON_CALL, COOLED]))
+    condition = str(rng.choice([LOOKING, DEAD, ON_CALL, COOLED, ON_HEAT]))
     touches = tuple(rng.choice(PARTS, int(rng.integers(0, 3)), replace=False).tolist())
     minutes, risk = float(rng.choice([0.5, 1.0, 4.0])), float(rng.choice([0.0, 2.0]))
     if rng.random() < 0.35:
-        quantity = str(rng.choice(["look:sound", "look:turns", "look:ice"]))
+        quantity = str(rng.choice(["look:sound", "look:turns", "look:ice", "look:idle"]))
         choices = ("running", "humming", "silent") if quantity == "look:sound" else ("no", "yes")
         return CheckCard(
             f"c{at}", f"check {at}", "choice", choices, minutes=minutes, condition=condition,

@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterator
 from itertools import takewhile
 from weakref import WeakKeyDictionary
 
+from rungwise.circuit import FINE_VOLTS
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.check_ids import WARMS_ON, id_of, look_id
 from rungwise.diagnosis.checks_leg import LEG_DROP
@@ -147,17 +148,22 @@ _BATCHES: WeakKeyDictionary[FaultTable, tuple[CheckCard, ...]] = WeakKeyDictiona
 def heat_proof(table: FaultTable) -> tuple[CheckCard, ...]:
     """The same on a call for heat, of a unit that may be asked for it.
 
-    What is seen and felt of the heat, the amps of what makes it, and the drop over what switches
-    it. What opens on warmth or overcurrent alone never breaks a load on a good unit; were it open,
-    an element would draw nothing.
+    What is seen and felt of the heat, the amps of what makes it, the drop over what switches it,
+    and once it is dead the joints indoors: they carry more amps than any other, and one that burns
+    heats well meanwhile. What opens on warmth or overcurrent alone never breaks a load on a good
+    unit; were it open, an element would draw nothing. Nor is the thermostat's contact held against
+    millivolts: what it calls draws.
     """
     cards = [card for card in table.checks if card.condition == ON_HEAT]
     parts = {each.part for each in table.suspects if each.place}  # a wire stands nowhere
     parts -= {part for part, _, _ in parts_with(table, OpensOn)}
     parts -= {part for part, _, _ in parts_with(table, Overcurrent)}
-    poles = (card for card in cards if card.quantity == "drop" and parts >= set(card.touches))
+    fine = (card for card in cards if card.instrument == FINE_VOLTS.name)
+    poles = (card for card in fine if parts >= set(card.touches))
     looks = (card for card in cards if card.form == "choice")
-    return (*looks, *(card for card in cards if card.quantity == "amps"), *poles)
+    amps = (card for card in cards if card.quantity == "amps")
+    joints = (card for card in table.checks if card.id == look_id("joints", "indoor"))
+    return (*looks, *amps, *poles, *joints)
 
 
 def called_for_heat(belief: Belief) -> bool:
@@ -237,6 +243,8 @@ def odd_readings(belief: Belief) -> Iterator[Reading]:
     once it has drawn its amps.
     """
     standing, checks = _standing(belief), belief.table.checks
+    if healthy_repair(belief.table) is None:
+        return
     for each in belief.readings:
         card = checks[each.check]
         heard = card.quantity == _SOUND and card.choices[int(each.value)] in NEVER_RAN

@@ -132,5 +132,5 @@ def _moved(table: FaultTable, rows: IntArray, column: int) -> BoolArray:
         return np.asarray((np.abs(found - np.median(found, axis=0)) > SEEN_ALIKE).any(axis=-1))
     found = np.nan_to_num(table.reading[rows, column].astype(np.float64), nan=-1.0, posinf=1e9)
     usual = np.median(found, axis=0)
-    error = np.nanmedian(table.reading_sd[rows, column], axis=0)
-    return np.asarray(np.abs(found - usual) > np.nan_to_num(error))
+    error = np.median(np.nan_to_num(table.reading_sd[rows, column]), axis=0)
+    return np.asarray(np.abs(found - usual) > error)

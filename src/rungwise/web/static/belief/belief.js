@@ -3,6 +3,7 @@
 import { logSum, ranked, sum } from "./numbers.js";
 import { Foresight, counting } from "./foresight.js";
 import { Bins } from "./bins.js";
+import { inSeason } from "./season.js";
 
 const TINY = 1e-300;
 const NATS_PER_BIT = Math.log(2);
@@ -48,12 +49,14 @@ export class Belief {
 
   #given(readings) {
     const likely = this.model.logLikelihood(readings);
-    return new Belief({ ...this, kept: undefined, readings, logWeight: this.logPrior.map((each, at) => each + likely[at]), earlier: this, logLikelyNone: this.#likelyNone(readings) });
+    return new Belief({ ...this, kept: undefined, readings, logWeight: this.#inSeason(readings).map((each, at) => each + likely[at]), earlier: this, logLikelyNone: this.#likelyNone(readings) });
   }
+
+  #inSeason(readings) { return inSeason(this.table, this.logPrior, readings); }
 
   #likelyNone(readings) {
     const share = this.model.doubts.noneBroadShare;
-    let logWeight = this.logPrior;
+    let logWeight = this.#inSeason(readings);
     let total = 0;
     for (const [reading, step] of this.#steps(readings)) {
       const after = logWeight.map((each, at) => each + step[at]);

@@ -1,6 +1,7 @@
 // Nothing wrong now: the readings that a working unit is judged by, and the end of such a call.
 
 import { neverOnGood } from "./oddness.js";
+import { begunByHeat, seenRunningOn } from "./season.js";
 
 const LEAST_SEEN = 3;
 export const NOT_STANDING_OUT = 0.5;
@@ -68,11 +69,11 @@ const standingOf = (belief) => {
 
 export const stands = (belief) => standingOf(belief).size > 0;
 
-/** Whether the call began with what was seen on a call for heat: it is cold outdoors. */
-export const calledForHeat = (belief) => belief.readings.length > 0 && belief.table.checks[belief.readings[0].check].condition === belief.table.known.onHeat;
+/** See season.js. */
+export const calledForHeat = ({ table, readings }) => begunByHeat(table, readings);
 
-/** Whether something was seen to run with the thermostat off: that is looked into in any air. */
-export const runsOn = (belief) => belief.readings.some(({ check, value }) => belief.table.checks[check].quantity === "look:idle" && value > 0);
+/** See season.js. */
+export const runsOn = ({ table, readings }) => seenRunningOn(table, readings);
 
 /** The ids of the readings that this call's unit is judged by. */
 export const proofOf = (belief) => (calledForHeat(belief) ? belief.table.known.heatProof : belief.table.known.proof);
@@ -99,6 +100,7 @@ const NEVER_RAN = new Set(["hums and trips", "silent"]);
 
 /** What was read last that a good unit hardly gives; see healthy_proof.py. */
 export const oddReadings = (belief) => {
+  if (healthyRepair(belief.table) === null) return [];
   const standing = standingOf(belief);
   const overruled = (card, value) => card.quantity === "look:sound" && NEVER_RAN.has(card.choices[value]) && !card.touches.some((part) => standing.has(part));
   return belief.readings.filter((reading) => !overruled(belief.table.checks[reading.check], reading.value) && neverOnGood(belief, reading));
