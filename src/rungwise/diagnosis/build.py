@@ -26,7 +26,6 @@ from rungwise.diagnosis.checks import checks_of
 from rungwise.diagnosis.course import Course
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.readers import InsulationReader, LinkReader, OhmReader
-from rungwise.diagnosis.slope_table import SlopeTable
 from rungwise.diagnosis.slopes import (
     MOVE,
     WORSE,
@@ -34,8 +33,10 @@ from rungwise.diagnosis.slopes import (
     Raw,
     compact,
     grouped,
+    in_full,
     least_floors,
     most_alike,
+    owners,
     slopes_of,
     tangents_of,
 )
@@ -137,8 +138,9 @@ def table_of(
         filled = _filled(suspects, checks, particles, design, listed, progress)
     else:
         filled = _shared_out(suspects, checks, particles, design, listed, share_out)
-    slope, own = compact(np.concatenate(filled.slopes))
-    slopes, own = SlopeTable.of(np.float32(np.sqrt(LEFT)) * slope), LEFT * own
+    slope = np.concatenate(filled.slopes)
+    slopes, own = compact(slope, owners(design.groups, len(checks)), len(design.smooth))
+    slopes, own = slopes.times(np.sqrt(LEFT)), LEFT * own
     return FaultTable(
         suspects=tuple(_card(suspects, suspect) for suspect in listed),
         checks=tuple(_topped(check) for check in checks),
@@ -214,16 +216,18 @@ def _filled(
     runs = _runs(sorts, particles, design)
     settled = _whole_bench(suspects, [([listed[at] for at in r.places], r.layout) for r in runs])
     dead = np.array([not check.card.live for check in checks])
+    owner = owners(design.groups, len(checks))
     done = start = 0
     for run in runs:
         for some in _chunks(run.places, len(run.layout)):
             size = len(some) * len(run.layout)
             bench, start = settled.part(slice(start, start + size)), start + size
             raw = _readings(bench, [listed[at] for at in some], checks, run.layout)
-            slope = slopes_of(raw, run.drawn, design.groups, len(design.smooth))
+            slope = slopes_of(raw, run.drawn, design.groups)
             laid = design.smooth_only(run.layout)
             alike = most_alike(raw, laid, run.kept, run.drawn, slope.shape[1])
-            tangent = tangents_of(raw, laid, alike, slope, dead, worse=run.drawn > run.kept)
+            grows = run.drawn > run.kept
+            tangent = tangents_of(raw, laid, alike, slope, owner, dead, worse=grows)
             beyond = beyond_a_flip(raw, run.kept, run.drawn, alike, slope.shape[1])
             filled.put(some, raw, run.kept, tangent, beyond)
             filled.follow(some, slope, alike)
@@ -365,7 +369,7 @@ class _Filled:
     def follow(self, places: IntArray, slope: RealArray, alike: IntArray) -> None:
         """Lay each particle to the slopes of the anchor that reads most like it.
 
-        slope: float [suspects, anchors, M, D]. alike: int [suspects, K]. Slopes that no particle
+        slope: float [suspects, anchors, groups, M]. alike: int [suspects, K]. Slopes that no particle
         follows are let go.
         """
         before = sum(map(len, self.slopes))
@@ -429,7 +433,8 @@ def _groups(suspects: SuspectSet, checks: Sequence[Check]) -> list[Group]:
     members = [group.members for group in alone]
     moved = Layout.moved(members, len(suspects.spreads), MOVE, Anchor().severity, hot=False)
     raw = _readings(_bench(suspects, healthy, moved), healthy, checks, moved)
-    groups = grouped(slopes_of(raw, 0, alone, len(suspects.spreads))[0, 0])
+    slope = slopes_of(raw, 0, alone)[0, 0]
+    groups = grouped(in_full(slope, owners(alone, len(checks)), len(suspects.spreads)))
     moving = {at for group in groups for at in group.members}
     # What is to be learned and shows under a fault only: a house's other loads at a lost leg.
     hidden = [group for group in alone if suspects.spreads[group.members[0]].learned]

@@ -35,6 +35,29 @@ class SlopeTable:
         by = np.take_along_axis(slope, order, axis=2).astype(np.float32)
         return cls(order.astype(np.min_scalar_type(slope.shape[2])), by, slope.shape[2])
 
+    @classmethod
+    def owned(cls, slope: RealArray, owner: IntArray, unknowns: int) -> SlopeTable:
+        """From slopes [Q, groups, M], each by the unknown `owner` (int [groups, M]).
+
+        Those with an owner below 0 are left out; a check has no owner twice.
+        """
+        mine = owner >= 0
+        ranked = np.argsort(np.where(mine, owner, unknowns), axis=0, kind="stable")
+        rising = np.take_along_axis(owner, ranked, axis=0)
+        by = np.take_along_axis(slope, ranked[None], axis=1)
+        follows = (by != 0.0) & (rising >= 0)
+        # Most lists of a check follow the same: each sort of list is made once.
+        bits = np.left_shift(1, np.arange(len(owner)))
+        sort = np.einsum("g,qgm->qm", bits, follows) + (np.arange(slope.shape[2]) << len(owner))
+        _, first, which = np.unique(sort, return_index=True, return_inverse=True)
+        group, check = np.divmod(first, slope.shape[2])
+        place, unknown = _lists(follows[group, :, check], rising.T[check], unknowns)
+        which = which.reshape(sort.shape)
+        held = np.where(place < 0, 0, place)[which]
+        found = np.take_along_axis(by.transpose(0, 2, 1), held, axis=2)
+        found[(place < 0)[which]] = 0.0
+        return cls(unknown.astype(np.min_scalar_type(unknowns))[which], found, unknowns)
+
     def __len__(self) -> int:
         """Q."""
         return len(self.by)
@@ -54,6 +77,10 @@ class SlopeTable:
         found = np.zeros((*some.by.shape[:2], self.unknowns))
         np.put_along_axis(found, some.unknown.astype(np.intp), some.by, axis=2)
         return found
+
+    def times(self, share: float) -> SlopeTable:
+        """All slopes so many times as steep."""
+        return SlopeTable(self.unknown, np.float32(share) * self.by, self.unknowns)
 
     def variance(self) -> FloatArray:
         """What the unknowns leave uncertain together, float [Q, M]."""
@@ -75,3 +102,22 @@ def _followed_first(follows: npt.NDArray[np.bool_]) -> IntArray:
     begin = np.cumsum(count.ravel()) - count.ravel()
     order[group, check, np.arange(len(unknown)) - np.repeat(begin, count.ravel())] = unknown
     return order
+
+
+def _lists(
+    follows: npt.NDArray[np.bool_], unknown: IntArray, unknowns: int
+) -> tuple[IntArray, IntArray]:
+    """Of lists that follow some of the groups: the groups, -1 behind them, and the unknowns.
+
+    follows, unknown: [lists, groups], of each group the unknown, rising where it is followed. Both
+    int [lists, K]; behind those followed stand others, rising.
+    """
+    full = np.zeros((len(follows), unknowns), dtype=bool)
+    at, group = np.nonzero(follows)
+    full[at, unknown[at, group]] = True
+    order = _followed_first(full[:, None])[:, 0]
+    place = np.full(order.shape, -1)
+    count = follows.sum(axis=1)
+    begin = np.cumsum(count) - count
+    place[at, np.arange(len(at)) - np.repeat(begin, count)] = group
+    return place, order

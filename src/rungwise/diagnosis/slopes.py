@@ -13,6 +13,7 @@ from rungwise.circuit import BoolArray
 from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.scale import FLOOR_ERRORS, OVER_RANGE_STEP
+from rungwise.diagnosis.slope_table import SlopeTable
 from rungwise.faults import Layout
 
 MOVE = 0.6
@@ -145,26 +146,38 @@ def _owned(members: list[int], slope: RealArray) -> Group:
     return Group(members, np.asarray(members)[owner])
 
 
-def slopes_of(raw: Raw, particles: int, groups: Sequence[Group], unknowns: int) -> RealArray:
-    """Change of each reading on the scale by one standard deviation of each unknown.
+def owners(groups: Sequence[Group], checks: int) -> IntArray:
+    """The unknown of each group that moves each check, int [groups, M]."""
+    return np.array([group.owner for group in groups], dtype=np.intp).reshape(-1, checks)
 
-    float [S, severities, M, unknowns], from the specimens behind the first `particles` of each
-    suspect: for each severity one unmoved, then one for each group.
+
+def slopes_of(raw: Raw, particles: int, groups: Sequence[Group]) -> RealArray:
+    """Change of each reading on the scale by one standard deviation of what each group moves.
+
+    float [S, severities, groups, M], from the specimens behind the first `particles` of each
+    suspect: for each severity one unmoved, then one for each group.  A reading follows that unknown
+    of a group which owns its check (`owners`), and no other of it.
     """
     checks, each = raw.reading.shape[1], 1 + len(groups)
     z = raw.z[:, particles:].reshape(raw.suspects, -1, each, checks)
     moved = z[:, :, 1:] - z[:, :, :1]
+    size = np.abs(moved)
     # A flip (a coil that no longer pulls in) is no slope: carried on in a line it would foretell
-    # readings that no unit gives. Particles on both sides of it tell of it.
-    moved[~(np.abs(moved) <= FLIP)] = 0.0  # NaN too: a check that cannot be made
+    # readings that no unit gives. Particles on both sides of it tell of it. NaN too: a check that
+    # cannot be made.
     # A group's unknowns are moved at once. What moves a check by less than what counts as seen may
     # come from another of them than the owner, and would be laid to the wrong one.
-    moved[np.abs(moved) < SEEN * MOVE] = 0.0
-    # The largest array of a table; a slope from one finite step is not good to more digits.
-    slope = np.zeros((*z.shape[:2], checks, unknowns), dtype=np.float32)
-    for at, group in enumerate(groups):
-        slope[:, :, np.arange(checks), group.owner] = moved[:, :, at] / MOVE
-    return slope
+    moved[~((size <= FLIP) & (size >= SEEN * MOVE))] = 0.0
+    # A slope from one finite step is not good to more digits.
+    return np.asarray(moved / MOVE, dtype=np.float32)
+
+
+def in_full(slope: RealArray, owner: IntArray, unknowns: int) -> RealArray:
+    """Slopes [..., groups, M] by all unknowns, float [..., M, unknowns]."""
+    full = np.zeros((*slope.shape[:-2], slope.shape[-1], unknowns), dtype=slope.dtype)
+    for at, own in enumerate(owner):
+        full[..., np.arange(len(own)), own] = slope[..., at, :]
+    return full
 
 
 def most_alike(raw: Raw, layout: Layout, particles: int, drawn: int, anchors: int) -> IntArray:
@@ -184,7 +197,14 @@ def most_alike(raw: Raw, layout: Layout, particles: int, drawn: int, anchors: in
 
 
 def tangents_of(
-    raw: Raw, layout: Layout, alike: IntArray, slope: RealArray, dead: BoolArray, *, worse: bool
+    raw: Raw,
+    layout: Layout,
+    alike: IntArray,
+    slope: RealArray,
+    owner: IntArray,
+    dead: BoolArray,
+    *,
+    worse: bool,
 ) -> RealArray:
     """How far each particle reaches along its suspect's severity, on the scale; float [S * K, M].
 
@@ -192,69 +212,100 @@ def tangents_of(
     read, since a drop grows with its ohms, and who looks back at the milder ones reaches but half
     as far as to the next worse.  Where that flips a reading, half the way to the particles of the
     next severities, signed, once what their unknowns do is taken out by `slope` (float
-    [S, anchors, M, D]; `alike`: int [S, K], which of them each particle follows; dead: bool [M],
-    checks of the unit made dead).  Where a reading flips between two severities nothing reaches
-    across.
+    [S, anchors, groups, M], of the unknowns `owner`; `alike`: int [S, K], which anchor each
+    particle follows; dead: bool [M], checks of the unit made dead).  Where a reading flips between
+    two severities nothing reaches across.
     """
-    to_next = _to_neighbors(raw, layout, alike, slope, dead)
-    if not worse:
-        return to_next
     checks, particles, z = raw.reading.shape[1], alike.shape[1], raw.z
-    with np.errstate(invalid="ignore"):
-        grown = z[:, particles : 2 * particles] - z[:, :particles]
-    smooth = np.abs(grown) <= FLIP * WORSE
-    along = KERNEL * EVERY_SECOND / WORSE * np.where(smooth, grown, 0.0)
-    found = np.where(smooth, along, to_next.reshape(along.shape))
-    return np.asarray(found.reshape(-1, checks), dtype=np.float32)
+    found = np.zeros((raw.suspects, particles, checks), dtype=np.float32)
+    rough: BoolArray = np.ones(found.shape, dtype=bool)
+    if worse:
+        with np.errstate(invalid="ignore"):
+            grown = z[:, particles : 2 * particles] - z[:, :particles]
+        rough = ~(np.abs(grown) <= FLIP * WORSE)
+        found[:] = KERNEL * EVERY_SECOND / WORSE * np.where(rough, 0.0, grown)
+    suspect, check = np.nonzero(rough.any(axis=1))
+    state = _states(alike[suspect], layout, slope.shape[1], dead[check])
+    level = _without_unknowns(raw, layout, alike, slope, owner, (suspect, check))
+    reach = _to_neighbors(level, layout, state)
+    here = rough[suspect, :, check]
+    found[suspect, :, check] = np.where(here, reach.T, found[suspect, :, check])
+    return found.reshape(-1, checks)
+
+
+def _without_unknowns(
+    raw: Raw,
+    layout: Layout,
+    alike: IntArray,
+    slope: RealArray,
+    owner: IntArray,
+    cells: tuple[IntArray, IntArray],
+) -> FloatArray:
+    """Readings of some (suspect, check) on the scale, float [K, cells], unknowns taken out."""
+    suspect, check = cells
+    level = np.empty((alike.shape[1], len(suspect)))
+    for particle, z in enumerate(layout.z[: len(level)].astype(slope.dtype)):
+        own = slope[suspect, alike[suspect, particle], :, check]
+        level[particle] = raw.z[suspect, particle, check]
+        level[particle] -= np.einsum("cg,cg->c", own, z[owner.T[check]])
+    return level
+
+
+def _states(
+    alike: IntArray, layout: Layout, anchors: int, dead: BoolArray
+) -> tuple[npt.NDArray[np.bool_], IntArray]:
+    """What was found hot, bool [K, cells], and the state of each particle, int [K, cells]."""
+    count = alike.shape[1]
+    hot = layout.hot[:count] > 0
+    # By one anchor alone no two states are told apart: then what was hot decides.
+    own = alike.T if anchors > 1 else np.broadcast_to(np.arange(count)[:, None], alike.T.shape)
+    return np.where(dead, hot[:, 1:], hot[:, :1]), own
 
 
 def _to_neighbors(
-    raw: Raw, layout: Layout, alike: IntArray, slope: RealArray, dead: BoolArray
-) -> RealArray:
-    """Half the way to the particles of the next severities, on the scale; float [S * K, M]."""
-    checks, particles = raw.reading.shape[1], alike.shape[1]
-    z = raw.z[:, :particles].copy()
-    own = slope[np.arange(raw.suspects)[:, None], alike]
-    z -= np.einsum("skmd,kd->skm", own, layout.z[:particles].astype(slope.dtype))
-    order = np.argsort(layout.rank[:particles])
-    hot = layout.hot[:particles][order] > 0
-    rising, hot = z[:, order], np.where(dead, hot[:, 1:], hot[:, :1])
-    # By one anchor alone no two states are told apart: then what was hot decides.
-    state = alike[:, order] if slope.shape[1] > 1 else np.arange(particles)[None]
-    above = _to_next(rising, hot, state)
-    below = -_to_next(rising[:, ::-1], hot[::-1], state[:, ::-1])[:, ::-1]
+    z: FloatArray, layout: Layout, state: tuple[npt.NDArray[np.bool_], IntArray]
+) -> FloatArray:
+    """Half the way to the particles of the next severities, on the scale; float [K, cells]."""
+    order = np.argsort(layout.rank[: len(z)])
+    rising, hot, own = z[order], state[0][order], state[1][order]
+    above = _to_next(rising, hot, own)
+    below = -_to_next(rising[::-1], hot[::-1], own[::-1])[::-1]
     number = np.isfinite(above).astype(np.float64) + np.isfinite(below)
-    tangent = np.zeros(rising.shape)
-    tangent[:, order] = KERNEL * (np.nan_to_num(above) + np.nan_to_num(below))
-    tangent[:, order] /= np.maximum(number, 1.0)
-    return np.asarray(tangent.reshape(-1, checks), dtype=np.float32)
+    reach = np.empty(z.shape)
+    reach[order] = KERNEL * (np.nan_to_num(above) + np.nan_to_num(below))
+    reach[order] /= np.maximum(number, 1.0)
+    return reach
 
 
 def _to_next(z: FloatArray, hot: BoolArray, state: IntArray) -> FloatArray:
-    """From each particle to the next above, float [S, K, M]; NaN where nothing reaches there.
+    """From each particle to the next above, float [K, cells]; NaN where nothing reaches there.
 
-    Neighbors differ in what is found hot (bool [K, M]).  Where that makes the reading, the next one
-    does not lie on the way, and it is the next one that is found alike.  Two in the same state
-    (int [S, K]) are alike, whatever was hot.
+    Neighbors differ in what is found hot (bool [K, cells]).  Where that makes the reading, the next
+    one does not lie on the way, and it is the next one that is found alike.  Two in the same state
+    (int [K, cells]) are alike, whatever was hot.
     """
-    found = np.full(z.shape, np.nan)
-    for at in range(z.shape[1] - 1):
-        gap, like = z[:, at + 1] - z[:, at], np.full((len(z), z.shape[2]), np.nan)
-        for other in range(min(at + FURTHEST, z.shape[1] - 1), at, -1):
-            same = (hot[other] == hot[at]) | (state[:, other] == state[:, at])[:, None]
-            like = np.where(same, z[:, other] - z[:, at], like)
-        on_the_way = (gap * like >= 0.0) & (np.abs(gap) <= np.abs(like))
-        found[:, at] = np.where(on_the_way, gap, like)
-    found[np.abs(found) > REACH] = np.nan
+    found, like = np.full(z.shape, np.nan), np.full(z.shape, np.nan)
+    for away in range(min(FURTHEST, len(z) - 1), 0, -1):
+        here = slice(None, -away)
+        same = (hot[away:] == hot[here]) | (state[away:] == state[here])
+        np.subtract(z[away:], z[here], out=like[here], where=same)
+    gap = z[1:] - z[:-1]
+    with np.errstate(invalid="ignore"):
+        on_the_way = (gap * like[:-1] >= 0.0) & (np.abs(gap) <= np.abs(like[:-1]))
+        found[:-1] = np.where(on_the_way, gap, like[:-1])
+        found[np.abs(found) > REACH] = np.nan
     return found
 
 
-def compact(slope: RealArray) -> tuple[RealArray, RealArray]:
+def compact(slope: RealArray, owner: IntArray, unknowns: int) -> tuple[SlopeTable, RealArray]:
     """Slopes of the unknowns that two checks share, and the variance that the others leave.
 
-    float [Q, M, shared] and float [Q, M].
+    slope: float [Q, groups, M], of the unknowns `owner`. Gives float [Q, M] beside the slopes.
     """
-    seen = (np.abs(slope) >= SEEN).any(axis=0).sum(axis=0)
+    seen = np.zeros(unknowns, dtype=np.intp)
+    np.add.at(seen, owner, (np.abs(slope) >= SEEN).any(axis=0))
     shared = seen >= 2  # an unknown that one check sees correlates nothing
-    own = (slope[:, :, ~shared] ** 2).sum(axis=2)
-    return np.ascontiguousarray(slope[:, :, shared]), own
+    alone = np.where(shared[owner], np.float32(0.0), slope)
+    own = (alone**2).sum(axis=1)
+    place = np.cumsum(shared) - 1
+    return SlopeTable.owned(slope, np.where(shared[owner], place[owner], -1), shared.sum()), own
