@@ -58,7 +58,7 @@ if TYPE_CHECKING:
         forced_defrost,
         situations_of,
     )
-    from rungwise.circuit.solution import Solution, joined, spliced
+    from rungwise.circuit.solution import Solution, spliced
     from rungwise.circuit.solve_many import Asked, solve_together
     from rungwise.circuit.spice import Probe, spice_netlist
     from rungwise.circuit.spice_names import names_of

@@ -83,6 +83,11 @@ class Batch:
         """The same states on other values."""
         return Batch(self.plan, self.size, values, self.states)
 
+    def with_rows(self, rows: IndexArray, part: Batch) -> Batch:
+        """The same with the states of some variants (`rows`) as they are in `part`."""
+        states = {key: _laid_in(held, rows, part.states[key]) for key, held in self.states.items()}
+        return Batch(self.plan, self.size, self.values, states)
+
     def take(self, index: Rows) -> Batch:
         """Only the variants in `index`."""
         return Batch(
@@ -142,6 +147,15 @@ class BlockView:
 
 def _take(array: FloatArray, index: Rows) -> FloatArray:
     return array[index] if array.ndim else array
+
+
+def _laid_in(held: FloatArray, rows: IndexArray, part: FloatArray) -> FloatArray:
+    """A copy with some numbers replaced: what no rule moves is one number, in both the same."""
+    if not held.ndim:
+        return held
+    made = held.copy()
+    made[rows] = part
+    return made
 
 
 def _energized(plan: Plan, condition: Condition) -> frozenset[Key]:

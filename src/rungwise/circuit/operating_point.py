@@ -95,16 +95,31 @@ class Settling:
 
         Raises NoSettling where something other than a coil never rests.
         """
-        active = np.arange(self.batch.size)
+        self.settle(np.arange(self.batch.size))
+        return self.solution()
+
+    def settle(self, active: IndexArray) -> None:
+        """Iterate these variants to rest; raises as `run`."""
         for turn in range(ROUNDS):
+            if not active.size:
+                return
             warms, within = turn < WARM_ROUNDS, blocks(active.size)
             active = np.concatenate([self._round(active[at], warms=warms) for at in within])
-            if not active.size:
-                chatter = {key: turns >= CHATTER_TURNS for key, turns in self.turns.items()}
-                volts = proved(self.batch, self.volts, self.worst_amp)
-                return Solution(self.plan, self.condition, self.batch, volts, chatter)
-        msg = "parts of the circuit keep switching and come to no rest"
-        raise NoSettling(msg, moving=sorted({key[0] for key in self.turns}))
+        if active.size:
+            msg = "parts of the circuit keep switching and come to no rest"
+            raise NoSettling(msg, moving=sorted({key[0] for key in self.turns}))
+
+    def stand_as(self, rows: IndexArray, others: IndexArray) -> None:
+        """Lay each of these variants to the states that rules have brought another one to."""
+        for key, state in self.plan.states.items():
+            if state.driver == "rule":
+                self.batch.states[key][rows] = self.batch.states[key][others]
+
+    def solution(self) -> Solution:
+        """What all variants have come to."""
+        chatter = {key: turns >= CHATTER_TURNS for key, turns in self.turns.items()}
+        volts = proved(self.batch, self.volts, self.worst_amp)
+        return Solution(self.plan, self.condition, self.batch, volts, chatter)
 
     def _round(self, active: IndexArray, *, warms: bool) -> IndexArray:
         """Solve the active variants once, apply what follows; return those that changed."""

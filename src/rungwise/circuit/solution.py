@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -82,35 +82,13 @@ class Solution:
         return np.broadcast_to(self.batch.number(key), (self.batch.size,))
 
 
-def joined(
-    values: Mapping[Key, FloatArray], parts: Sequence[tuple[IndexArray, Solution]]
-) -> Solution:
-    """One solution of variants of these `values`, of parts: which variants, and their solution."""
-    first, size = parts[0][1], sum(rows.size for rows, _ in parts)
-    volts = np.empty((len(first.volts), size), complex)
-    states = {key: np.empty(size) for key in first.batch.states}
-    chatter = {key: np.zeros(size, bool) for _, part in parts for key in part.chatter}
-    for rows, part in parts:
-        volts[:, rows] = part.volts
-        for key, state in states.items():
-            state[rows] = part.batch.states[key]
-        for key, turned in part.chatter.items():
-            chatter[key][rows] = turned
-    batch = Batch(first.plan, size, values, states)
-    return Solution(first.plan, first.condition, batch, volts, chatter)
-
-
 def spliced(whole: Solution, part: Solution, rows: IndexArray) -> Solution:
-    """`whole` with some of its variants (`rows`) as they are in `part`, of the same plan."""
+    """`whole` with some of its variants (`rows`) as they are in `part`, on the same condition."""
     volts, size = whole.volts.copy(), whole.batch.size
     volts[:, rows] = part.volts
-    states = {}
-    for key in whole.batch.states:
-        states[key] = whole.state(key).copy()
-        states[key][rows] = part.state(key)
     chatter = {}
     for key in {*whole.chatter, *part.chatter}:
         chatter[key] = np.array(np.broadcast_to(whole.chatter.get(key, False), (size,)))
         chatter[key][rows] = part.chatter.get(key, False)
-    batch = Batch(whole.plan, size, whole.batch.values, states)
+    batch = whole.batch.with_rows(rows, part.batch)
     return Solution(whole.plan, whole.condition, batch, volts, chatter)

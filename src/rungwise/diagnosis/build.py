@@ -369,8 +369,8 @@ class _Filled:
     def follow(self, places: IntArray, slope: RealArray, alike: IntArray) -> None:
         """Lay each particle to the slopes of the anchor that reads most like it.
 
-        slope: float [suspects, anchors, groups, M]. alike: int [suspects, K]. Slopes that no particle
-        follows are let go.
+        slope: float [suspects, anchors, groups, M]. alike: int [suspects, K]. Slopes that no
+        particle follows are let go.
         """
         before = sum(map(len, self.slopes))
         own = np.arange(len(places))[:, None] * slope.shape[1] + alike

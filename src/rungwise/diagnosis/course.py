@@ -6,7 +6,7 @@ Each part of it is settled when it is first asked for.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -28,7 +28,6 @@ from rungwise.circuit import (
     call_for_heat,
     can_defrost,
     forced_defrost,
-    joined,
     solve,
     spliced,
 )
@@ -68,32 +67,46 @@ class Course:
         vars(made)["standing"] = self.standing.take(rows)
         for setting in self._settings:
             vars(made)[setting] = getattr(self, setting).take(rows)
+        # What was settled anew is laid in here and not in all at once: that copies their volts.
+        called = {"restart": self._restart, "starting": self._starting, "calling": self._calling}
+        vars(made).update({setting: each.part(rows) for setting, each in called.items()})
         return made
 
     @cached_property
     def starting(self) -> Solution:
         """The first seconds of a call, from what the last call has left open."""
-        first, (rows, again) = self._last_call[0], self._call_again
-        return first if again is None else spliced(first, again[0], rows)
+        return self._starting.whole
 
     @cached_property
     def calling(self) -> Solution:
         """The call once everything has tripped that will."""
-        last, (rows, again) = self._last_call[1], self._call_again
-        return last if again is None else spliced(last, again[1], rows)
+        return self._calling.whole
 
     @cached_property
     def restart(self) -> Solution:
         """The first seconds of a call once all that heat and pressure opened has closed again."""
+        return self._restart.whole
+
+    @property
+    def _starting(self) -> _Mended:
+        rows, again = self._call_again
+        return _Mended(self._last_call[0], rows, None if again is None else again[0])
+
+    @property
+    def _calling(self) -> _Mended:
+        rows, again = self._call_again
+        return _Mended(self._last_call[1], rows, None if again is None else again[1])
+
+    @cached_property
+    def _restart(self) -> _Mended:
         first = self._last_call[0]
         held = [key for key in self._overloads if np.any(self.values.get(key, 0.0))]
         if not held:
-            return first
+            return _Mended(first, np.arange(0), None)
         closed = {**self.values, **dict.fromkeys(held, np.asarray(0.0))}
         rows = np.flatnonzero(np.any([self.values[key] > 0 for key in held], axis=0))
         again = solve(self.plan, STARTING, Taken(closed, rows), rows.size)
-        found = spliced(first, again, rows)
-        return replace(found, batch=found.batch.with_values(closed))
+        return _Mended(replace(first, batch=first.batch.with_values(closed)), rows, again)
 
     @property
     def _overloads(self) -> list[Key]:
@@ -105,34 +118,28 @@ class Course:
     def _last_call(self) -> tuple[Solution, Solution]:
         """Start and end of the call before anybody came, from a unit at rest."""
         first = self._settled(STARTING)
-        return first, self._settled(CALLING, first)
+        return first, self._settled(CALLING, first.batch)
 
-    def _settled(self, condition: Condition, earlier: Solution | None = None) -> Solution:
+    def _settled(self, condition: Condition, earlier: Batch | None = None) -> Solution:
         """A condition after an earlier one, those beside another from where that one came to."""
-        alone = self._alone(earlier)
-        if alone.all():
-            return solve(self.plan, condition, self.values, self.size, earlier, self.standing)
-        lead, rest = np.flatnonzero(alone), np.flatnonzero(~alone)
-        led = self._solved(condition, lead, None if earlier is None else earlier.batch.take(lead))
-        from_there = led.batch.take(np.searchsorted(lead, self.beside[rest]))
-        return joined(self.values, ((lead, led), (rest, self._solved(condition, rest, from_there))))
-
-    def _solved(self, condition: Condition, rows: IndexArray, earlier: Batch | None) -> Solution:
-        """A condition of some of the particles by themselves, from where an earlier one ended."""
-        values, standing = Taken(self.values, rows), self.standing.take(rows)
-        settling = Settling(self.plan, condition, values, rows.size, standing=standing)
+        settling = Settling(self.plan, condition, self.values, self.size, standing=self.standing)
         if earlier is not None:
             settling.batch.go_on_from(earlier)
-        return settling.run()
+        alone = self._alone(earlier)
+        lead, rest = np.flatnonzero(alone), np.flatnonzero(~alone)
+        settling.settle(lead)
+        settling.stand_as(rest, self.beside[rest])
+        settling.settle(rest)
+        return settling.solution()
 
-    def _alone(self, earlier: Solution | None) -> BoolArray:
+    def _alone(self, earlier: Batch | None) -> BoolArray:
         """Which go on by themselves: those beside none, or that stood otherwise than that one."""
         alone: BoolArray = self.beside == np.arange(self.size)
         if earlier is None:
             return alone
         for block, rule in self.plan.rules:
             if not rule.glides:
-                stands = earlier.state((block, rule.state))
+                stands = np.broadcast_to(earlier.number((block, rule.state)), (self.size,))
                 alone |= stands != stands[self.beside]
         return alone
 
@@ -148,7 +155,9 @@ class Course:
         batch.states.update({key: state[rows] for key, state in left.items()})
         standing = self.standing.take(rows)
         first = Settling(self.plan, STARTING, values, rows.size, batch, standing).run()
-        return rows, (first, self._solved(CALLING, rows, first.batch))
+        calling = Settling(self.plan, CALLING, values, rows.size, standing=standing)
+        calling.batch.go_on_from(first.batch)
+        return rows, (first, calling.run())
 
     def _left_by(self, last: Solution) -> dict[Key, FloatArray]:
         """States that the last call has left open, each of shape [size]."""
@@ -169,25 +178,24 @@ class Course:
         by_suction = any(
             rule.watches == "pressure" and rule.opens == "never" for _, rule in self.plan.rules
         )
-        end = self.calling
+        end = self._calling.batch
         return self._settled(STANDBY, self._a_while_after(end) if by_suction else end)
 
-    def _a_while_after(self, end: Solution) -> Solution:
+    def _a_while_after(self, end: Batch) -> Batch:
         """The same with what heat or pressure has opened closed again where one comes later."""
         closed = {
-            (block, rule.state): end.state((block, rule.state)) * self.hot
+            (block, rule.state): end.number((block, rule.state)) * self.hot
             for block, rule in self.plan.rules
             if rule.opens == "until cool"
         }
-        states = {**end.batch.states, **closed}
-        return replace(end, batch=Batch(self.plan, self.size, end.batch.values, states))
+        return Batch(self.plan, self.size, end.values, {**end.states, **closed})
 
     @cached_property
     def heating(self) -> Solution:
         """The fullest call for heat after that; raises LookupError where there is none."""
         if self._heat is None:
             raise LookupError("this unit cannot be asked for heat")
-        return self._settled(self._heat, self._a_while_after(self.standby))
+        return self._settled(self._heat, self._a_while_after(self.standby.batch))
 
     @cached_property
     def defrosting(self) -> Solution:
@@ -195,7 +203,7 @@ class Course:
         forced = forced_defrost(self.plan.unit)
         if forced is None:
             raise LookupError("nothing in this unit melts ice")
-        return self._settled(forced, self.standby)
+        return self._settled(forced, self.standby.batch)
 
     @cached_property
     def _heat(self) -> Condition | None:
@@ -203,6 +211,36 @@ class Course:
 
     @property
     def _settings(self) -> tuple[str, ...]:
+        """What comes after the call."""
         heat = () if self._heat is None else ("heating",)
         melts = ("defrosting",) if can_defrost(self.plan.unit) else ()
-        return ("restart", "starting", "calling", "standby", *heat, *melts)
+        return ("standby", *heat, *melts)
+
+
+@dataclass(frozen=True, slots=True)
+class _Mended:
+    """A solution of which some variants (`rows`, rising) were settled anew."""
+
+    before: Solution
+    rows: IndexArray
+    anew: Solution | None
+
+    @property
+    def whole(self) -> Solution:
+        """Both together."""
+        return self.before if self.anew is None else spliced(self.before, self.anew, self.rows)
+
+    @property
+    def batch(self) -> Batch:
+        """The states of both together."""
+        held = self.before.batch
+        return held if self.anew is None else held.with_rows(self.rows, self.anew.batch)
+
+    def part(self, some: slice) -> Solution:
+        """Some of the variants, of both together."""
+        start, stop, _ = some.indices(self.before.batch.size)
+        low, high = np.searchsorted(self.rows, [start, stop])
+        before = self.before.take(some)
+        if self.anew is None or low == high:
+            return before
+        return spliced(before, self.anew.take(slice(low, high)), self.rows[low:high] - start)
