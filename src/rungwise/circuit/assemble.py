@@ -18,16 +18,26 @@ Mode = Literal["ac", "dc"]
 PairAdmittance = tuple[ComplexArray, ComplexArray, ComplexArray, ComplexArray]
 
 
-def branch_admittance(batch: Batch, link: Link, mode: Mode) -> ComplexArray | None:
-    """Admittance of a two-terminal element in S; None where it conducts in no variant."""
+def branch_admittance(
+    batch: Batch, link: Link, mode: Mode, whole: Callable[[], ComplexArray] | None = None
+) -> ComplexArray | None:
+    """Admittance of a two-terminal element in S; None where it conducts in no variant.
+
+    `whole` gives that of the element where it is closed, if that is known already.
+    """
     element, view = link.element, batch.view(link.block)
     if mode == "dc" and element.farad is not None:
         return None
     closed = None if element.closed is None else element.closed(view)
     if closed is not None and not np.any(closed):
         return None
-    admittance = 1.0 / _series_ohm(batch, element, link.block, mode)
+    admittance = closed_admittance(batch, link, mode) if whole is None else whole()
     return np.asarray(admittance if closed is None else closed * admittance)
+
+
+def closed_admittance(batch: Batch, link: Link, mode: Mode) -> ComplexArray:
+    """Admittance of a two-terminal element in S where it is closed."""
+    return np.asarray(1.0 / _series_ohm(batch, link.element, link.block, mode))
 
 
 def _series_ohm(batch: Batch, element: Branch, block: str, mode: Mode) -> ComplexArray | FloatArray:
@@ -202,25 +212,32 @@ class Assembly:
     def add_links(self, batch: Batch, links: Iterable[Link]) -> None:
         """Two-terminal elements."""
         for link in links:
-            admittance = branch_admittance(batch, link, self.mode)
-            if admittance is None:
-                continue
-            self._add(link.a, link.b, admittance)
-            self._add(link.b, link.a, admittance)
-            if self.mode == "ac":
-                self._inject(link, source_amp(batch, link, admittance))
+            self.add_link(batch, link, branch_admittance(batch, link, self.mode))
+
+    def add_link(self, batch: Batch, link: Link, admittance: ComplexArray | None) -> None:
+        """A two-terminal element of this admittance."""
+        if admittance is None:
+            return
+        self._add(link.a, link.b, admittance)
+        self._add(link.b, link.a, admittance)
+        if self.mode == "ac":
+            self._inject(link, source_amp(batch, link, admittance))
 
     def add_pairs(self, batch: Batch, pairs: Iterable[PairLink]) -> None:
         """Coupled elements."""
         for pair in pairs:
-            y11, y12, y21, y22 = pair_admittance(batch, pair, self.mode)
-            for port, other, admittance in (
-                (pair.first, pair.first, y11),
-                (pair.first, pair.second, y12),
-                (pair.second, pair.first, y21),
-                (pair.second, pair.second, y22),
-            ):
-                self._add_port(port, other, admittance)
+            self.add_pair(pair, pair_admittance(batch, pair, self.mode))
+
+    def add_pair(self, pair: PairLink, admittances: PairAdmittance) -> None:
+        """A coupled element of this admittance matrix."""
+        y11, y12, y21, y22 = admittances
+        for port, other, admittance in (
+            (pair.first, pair.first, y11),
+            (pair.first, pair.second, y12),
+            (pair.second, pair.first, y21),
+            (pair.second, pair.second, y22),
+        ):
+            self._add_port(port, other, admittance)
 
     def _add_port(
         self, port: tuple[int, int], other: tuple[int, int], admittance: ComplexArray

@@ -377,7 +377,7 @@ class _Run:
             self.volts: ComplexArray = solved.volts
             self.worst_amp: FloatArray = solved.worst_amp
             tired = dict.fromkeys(self.held, _TIRED)
-            self.seen = Response(self.batch, solved.volts, solved.across, tired)
+            self.seen = Response(self.batch, solved, tired)
             if not self.rotors_follow():
                 self.note_heating()
                 self.course.aim(self.batch)

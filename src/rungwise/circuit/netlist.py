@@ -156,10 +156,18 @@ class Plan:
         pairs = [(pair.first, pair.second) for pair in self.moving.pairs]
         return kernel.Pattern(self.order.flat, self.order.slot_pairs, self.order.ports(pairs))
 
-    def _asks_for_a_state(self, link: Link) -> bool:
+    @cached_property
+    def switched(self) -> frozenset[Key]:
+        """Those of the moving elements that a state closes and opens, and changes in no other way.
+
+        What they conduct once they are closed stays as it is.
+        """
+        return frozenset(x.key for x in self.moving.links if not self._asks_for_a_state(x, ()))
+
+    def _asks_for_a_state(self, link: Link, also: tuple[str, ...] = ("emf_volt", "closed")) -> bool:
         asked = _Asked(self, link.block)
-        element = link.element
-        for number in (element.ohm, element.henry, element.farad, element.emf_volt, element.closed):
+        for name in ("ohm", "henry", "farad", *also):
+            number = getattr(link.element, name)
             if number is not None:
                 number(asked)
         return bool(asked.states)

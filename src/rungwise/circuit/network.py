@@ -8,11 +8,17 @@ from typing import NamedTuple
 import numpy as np
 
 from rungwise.circuit import kernel_arrays as kernel
-from rungwise.circuit.assemble import Assembly
+from rungwise.circuit.assemble import (
+    Assembly,
+    PairAdmittance,
+    branch_admittance,
+    closed_admittance,
+    pair_admittance,
+)
 from rungwise.circuit.batch import Batch, IndexArray, Rows
 from rungwise.circuit.elimination import ComplexArray
 from rungwise.circuit.loops import see_ports, solve_round
-from rungwise.circuit.netlist import Key, Plan
+from rungwise.circuit.netlist import Key, Link, Plan
 from rungwise.errors import FloatingNode
 from rungwise.parts import FloatArray
 
@@ -21,14 +27,31 @@ Across = Mapping[Key, ComplexArray]
 1 A through the other."""
 
 
+class Moved(NamedTuple):
+    """How the elements conduct that states change: admittances in S by element.
+
+    links: of two-terminal ones, None where one conducts in no variant. pairs: of coupled ones.
+    """
+
+    links: Mapping[Key, ComplexArray | None]
+    pairs: Mapping[Key, PairAdmittance]
+
+    @classmethod
+    def nothing(cls) -> Moved:
+        """Where nothing of it is known yet."""
+        return cls({}, {})
+
+
 class Solved(NamedTuple):
     """One solution of some variants: volts [nodes + 1, variants], what each rotor sees of the
-    network, and the most amps by which a node of each variant does not balance.
+    network, the most amps by which a node of each variant does not balance, and how conducts what
+    states change.
     """
 
     volts: ComplexArray
     across: Across
     worst_amp: FloatArray
+    moved: Moved
 
 
 class Standing:
@@ -38,10 +61,15 @@ class Standing:
     """
 
     def __init__(
-        self, base: kernel.Base, injected: Mapping[int, ComplexArray], rows: IndexArray
+        self,
+        base: kernel.Base,
+        injected: Mapping[int, ComplexArray],
+        closed: Mapping[Key, ComplexArray],
+        rows: IndexArray,
     ) -> None:
         self.base = base
         self._injected = injected
+        self._closed = closed
         self.rows = rows
 
     @classmethod
@@ -51,26 +79,45 @@ class Standing:
         made.add_stray()
         made.add_links(batch, plan.standing.links)
         made.add_pairs(batch, plan.standing.pairs)
-        return cls(base_of(made, size), made.injected, np.arange(size))
+        switched = (link for link in plan.moving.links if link.key in plan.switched)
+        closed = {link.key: closed_admittance(batch, link, "ac") for link in switched}
+        return cls(base_of(made, size), made.injected, closed, np.arange(size))
 
     def take(self, index: Rows) -> Standing:
         """Only some of the specimens."""
-        return Standing(self.base, self._injected, self.rows[index])
+        return Standing(self.base, self._injected, self._closed, self.rows[index])
 
-    def moving(self, part: Batch) -> kernel.Moving:
+    def moved(self, part: Batch) -> Moved:
+        """How the elements conduct that the states of a batch of these specimens change."""
+        plan = part.plan
+        return Moved(
+            {link.key: self._admittance(part, link) for link in plan.moving.links},
+            {pair.key: pair_admittance(part, pair, "ac") for pair in plan.moving.pairs},
+        )
+
+    def _admittance(self, part: Batch, link: Link) -> ComplexArray | None:
+        held = self._closed.get(link.key)
+        if held is None:
+            return branch_admittance(part, link, "ac")
+        return branch_admittance(part, link, "ac", lambda: self._taken(held))
+
+    def _taken(self, whole: ComplexArray) -> ComplexArray:
+        return whole[self.rows] if whole.ndim else whole
+
+    def moving(self, part: Batch, moved: Moved) -> kernel.Moving:
         """What the states of a batch of these specimens add."""
-        moved = Assembly(part.plan, "ac")
-        moved.add_links(part, part.plan.moving.links)
-        moved.add_pairs(part, part.plan.moving.pairs)
-        lasting = {
-            node: amp[self.rows] if amp.ndim else amp for node, amp in self._injected.items()
-        }
-        slots = _held_by(moved)
+        added = Assembly(part.plan, "ac")
+        for link in part.plan.moving.links:
+            added.add_link(part, link, moved.links[link.key])
+        for pair in part.plan.moving.pairs:
+            added.add_pair(pair, moved.pairs[pair.key])
+        lasting = {node: self._taken(amp) for node, amp in self._injected.items()}
+        slots = _held_by(added)
         return kernel.Moving(
             np.array(slots, dtype=np.int64),
-            _rows([moved.entries[slot] for slot in slots], part.size),
-            np.array([*lasting, *moved.injected], dtype=np.int64),
-            _rows([*lasting.values(), *moved.injected.values()], part.size),
+            _rows([added.entries[slot] for slot in slots], part.size),
+            np.array([*lasting, *added.injected], dtype=np.int64),
+            _rows([*lasting.values(), *added.injected.values()], part.size),
         )
 
 
@@ -95,13 +142,14 @@ class Network:
             np.empty((len(plan.moving.pairs), 4, part.size), complex),
             np.empty(part.size),
         )
-        moving = standing.moving(part)
+        moved = standing.moved(part)
+        moving = standing.moving(part, moved)
         loose = solve_round(plan.pattern, standing.base, standing.rows, moving, found)
         if loose >= 0:
             raise FloatingNode.of(plan.nodes[plan.order.steps[loose].node])
         keys = (pair.key for pair in plan.moving.pairs)
         seen = dict(zip(keys, found.seen, strict=True))
-        return Solved(found.volts, seen, np.sqrt(found.worst_square))
+        return Solved(found.volts, seen, np.sqrt(found.worst_square), moved)
 
 
 def _held_by(assembly: Assembly) -> list[int]:
@@ -147,7 +195,7 @@ class Still(NamedTuple):
     @classmethod
     def standing(cls, standing: Standing, batch: Batch) -> Still:
         """The AC network of a batch whose `standing` part is there."""
-        return cls(standing.base, standing.rows, standing.moving(batch))
+        return cls(standing.base, standing.rows, standing.moving(batch, standing.moved(batch)))
 
 
 def seen_ohm(plan: Plan, still: Still, pairs: Sequence[tuple[int, int]]) -> ComplexArray:

@@ -128,7 +128,7 @@ class Settling:
         if warms:
             self._warm(active, part)
         solved = self._network.solve(part, active)
-        response = Response(part, solved.volts, solved.across, self._tired(active))
+        response = Response(part, solved, self._tired(active))
         changed = self._fast(active, response)
         resting = ~changed
         if resting.any():

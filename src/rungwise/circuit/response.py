@@ -6,24 +6,25 @@ here: a rule says what it asks for, and the solver that asked it does it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cached_property, reduce
 
 import numpy as np
 
 from rungwise.circuit.assemble import (
+    PairAdmittance,
     branch_admittance,
     machine_constants,
     machine_of,
     pair_admittance,
 )
-from rungwise.circuit.batch import Batch, BlockView, BoolArray
+from rungwise.circuit.batch import Batch, BlockView, BoolArray, IndexArray
 from rungwise.circuit.cooling import Temperatures, moved_air
 from rungwise.circuit.elimination import ComplexArray
 from rungwise.circuit.machine import seen_from_windings, winding_amps
 from rungwise.circuit.motion import Drive, Load, settle_speed
 from rungwise.circuit.netlist import Key, Link, PairLink
-from rungwise.circuit.network import Across
+from rungwise.circuit.network import Solved
 from rungwise.parts import (
     AS_WOUND,
     RUNNING_SLIP,
@@ -51,18 +52,14 @@ class Response:
     `tired`: by state, where it has turned so often that it is held open.
     """
 
-    def __init__(
-        self,
-        part: Batch,
-        volts: ComplexArray,
-        across: Across,
-        tired: Mapping[Key, BoolArray],
-    ) -> None:
+    def __init__(self, part: Batch, solved: Solved, tired: Mapping[Key, BoolArray]) -> None:
         self.part = part
-        self.volts = volts
-        self.across = across
+        self.volts = solved.volts
+        self.across = solved.across
+        self.moved = solved.moved
         self.tired = tired
         self._rested = np.zeros(part.size, bool)
+        self._amps: dict[Key, FloatArray] = {}
 
     def of(self, block: str) -> SeenPart:
         """What the rules of one part see."""
@@ -71,6 +68,18 @@ class Response:
     def tired_of(self, key: Key) -> BoolArray:
         """Where a state has turned so often that it is held open."""
         return self.tired.get(key, self._rested)
+
+    def amp(self, link: Link) -> FloatArray:
+        """RMS amps through a two-terminal element without a source of its own."""
+        if link.key not in self._amps:
+            self._amps[link.key] = np.abs(self.phasor(link))
+        return self._amps[link.key]
+
+    def phasor(self, link: Link) -> ComplexArray:
+        """The same as a phasor, from its first terminal to its second."""
+        if link.key not in self.moved.links:
+            return phasor_through(self.part, self.volts, link)
+        return _through(self.moved.links[link.key], self.volts, link)
 
     @cached_property
     def steady(self) -> tuple[Temperatures, ...]:
@@ -103,12 +112,11 @@ class SeenPart:
 
     def amp(self, element: str) -> FloatArray:
         """RMS amps through an element of the part."""
-        return amp_through(self._response.part, self._response.volts, self._link(element))
+        return self._response.amp(self._link(element))
 
     def residual_amp(self, elements: tuple[str, ...]) -> FloatArray:
         """RMS of the sum of the amps through several elements."""
-        part, volts = self._response.part, self._response.volts
-        each = [phasor_through(part, volts, self._link(element)) for element in elements]
+        each = [self._response.phasor(self._link(element)) for element in elements]
         return np.asarray(np.abs(np.sum(each, axis=0)))
 
     def slip(self, machine: str, free: BoolArray) -> FloatArray:
@@ -119,13 +127,22 @@ class SeenPart:
         driven = np.flatnonzero((np.maximum(*across) > DEAD_VOLT) & free)
         wanted = np.ones(part.size)
         if driven.size:
-            if driven.size < part.size:
-                part, volts = part.take(driven), volts[:, driven]
-            speed = 1.0 - part.view(self._block)["slip"]
-            ohm = self._response.across[pair.key][:, driven]
-            drive = _drive(part, volts, ohm, pair)
-            wanted[driven] = 1.0 - settle_speed(drive, speed)
+            speed = 1.0 - part.take(driven).view(self._block)["slip"]
+            wanted[driven] = 1.0 - settle_speed(self._drive(pair, driven), speed)
         return wanted
+
+    def _drive(self, pair: PairLink, driven: IndexArray) -> Drive:
+        """A motor and what feeds it, of the variants in which it is driven."""
+        seen = self._response
+        every = driven.size == seen.part.size
+        part = seen.part if every else seen.part.take(driven)
+        ohm = seen.across[pair.key]
+        across = [seen.volts[p] - seen.volts[q] for p, q in (pair.first, pair.second)]
+        own = seen.moved.pairs[pair.key]
+        if not every:
+            ohm, across = ohm[:, driven], [volt[driven] for volt in across]
+            own = tuple(y[driven] if y.ndim else y for y in own)  # type: ignore[assignment]  # four
+        return _drive(part, across, ohm, own, pair)
 
     def does(self, slip: FloatArray) -> Codes:
         """What the part's motor does at a slip."""
@@ -173,11 +190,11 @@ class SeenPart:
 
     def thaws(self) -> FloatArray:
         """1 where a heater melts the ice of the part's circuit."""
-        part, volts = self._response.part, self._response.volts
+        part = self._response.part
         plan, mine = part.plan, {*part.plan.circuits_of(self._block)}
         heaters = [(p.name, each.element) for p, each in plan.unit.having(Heater)
                    if each.warms == "ice" and mine & {*plan.circuits_of(p.name)}]  # fmt: skip
-        hot = [amp_through(part, volts, plan.link_by_key[key]) > THAWS_A for key in heaters]
+        hot = [self._response.amp(plan.link_by_key[key]) > THAWS_A for key in heaters]
         melts = reduce(np.logical_or, hot, np.asarray(a=False))
         return np.broadcast_to(melts * 1.0, (part.size,))
 
@@ -215,27 +232,37 @@ def amp_through(part: Batch, volts: ComplexArray, link: Link) -> FloatArray:
 
 def phasor_through(part: Batch, volts: ComplexArray, link: Link) -> ComplexArray:
     """The same as a phasor, from its first terminal to its second."""
-    admittance = branch_admittance(part, link, "ac")
+    return _through(branch_admittance(part, link, "ac"), volts, link)
+
+
+def _through(admittance: ComplexArray | None, volts: ComplexArray, link: Link) -> ComplexArray:
     if admittance is None:
-        return np.zeros(part.size, complex)
+        return np.zeros(volts.shape[1], complex)
     return np.asarray(admittance * (volts[link.a] - volts[link.b]))
 
 
-def _drive(part: Batch, volts: ComplexArray, ohm: ComplexArray, pair: PairLink) -> Drive:
-    """The motor and the network that feeds it, seen from its two ports through `ohm` [4, n]."""
+def _drive(
+    part: Batch,
+    across: Sequence[ComplexArray],
+    ohm: ComplexArray,
+    own: PairAdmittance,
+    pair: PairLink,
+) -> Drive:
+    """The motor and the network that feeds it, seen from its two ports through `ohm` [4, n].
+
+    across: volts across the ports. own: the motor's own admittance there.
+    """
     element = machine_of(pair)
-    ports = (pair.first, pair.second)
     z11, z21, z12, z22 = ohm
     # The whole network at the two ports less the machine's own part is what feeds it, whatever the
     # wiring: so a rotor's search needs no new solution of the network at each speed.
     determinant = z11 * z22 - z12 * z21
     whole = (z22 / determinant, -z12 / determinant, -z21 / determinant, z11 / determinant)
-    own = pair_admittance(part, pair, "ac")
     size = (part.size,)
     beside = (t - m for t, m in zip(whole, own, strict=True))
     turned = seen_from_windings(tuple(beside), element.frame)
     network = tuple(np.broadcast_to(y, size) for y in turned)
-    v1, v2 = (volts[p] - volts[q] for p, q in ports)
+    v1, v2 = across
     at_ports = (whole[0] * v1 + whole[1] * v2, whole[2] * v1 + whole[3] * v2)
     source = winding_amps(at_ports, element.frame)
     view = part.view(pair.block)
