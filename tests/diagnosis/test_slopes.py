@@ -11,14 +11,20 @@ import pytest
 from rungwise.diagnosis import build
 from rungwise.diagnosis.check import Check
 from rungwise.diagnosis.checks import checks_of
+from rungwise.diagnosis.slope_table import SlopeTable
 from rungwise.diagnosis.slopes import (
+    EVERY_SECOND,
     KERNEL,
     MOVE,
     SEEN,
+    WORSE,
     Group,
     Raw,
+    compact,
     grouped,
+    in_full,
     most_alike,
+    owners,
     slopes_of,
     tangents_of,
 )
@@ -28,6 +34,9 @@ from rungwise.faults.suspect_set import HEALTHY
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
 SPECIMENS = 600
+
+NO_OWNER = np.empty((0, 1), dtype=np.intp)
+"""Of one check where no unknown is moved."""
 
 
 @cache
@@ -47,7 +56,8 @@ def slopes(name: str, suspect: str, groups: list[Group]) -> np.ndarray:
     layout = Layout.moved(members, len(suspects.spreads), MOVE, 0.5, hot=False)
     chosen = [suspects.suspect(suspect)]
     raw = build._readings(build._bench(suspects, chosen, layout), chosen, numbers_of(name), layout)
-    return np.asarray(slopes_of(raw, 0, groups, len(suspects.learned))[0, 0])
+    owner = owners(groups, len(numbers_of(name)))
+    return np.asarray(in_full(slopes_of(raw, 0, groups)[0, 0], owner, len(suspects.learned)))
 
 
 @pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
@@ -75,8 +85,8 @@ def test_what_is_found_hot_hides_no_severity_from_its_neighbors() -> None:
     raw.reading[:, 0] = np.sinh(z) * raw.floor[0]
     bare, live = replace(layout, z=layout.z[:, :0]), np.array([False])
     for alike in (np.zeros((1, 8), dtype=np.intp), hot[None].astype(np.intp)):
-        slope = np.zeros((1, 1 + alike.max(), 1, 0))
-        found = tangents_of(raw, bare, alike, slope, live, worse=False)
+        slope = np.zeros((1, 1 + alike.max(), 0, 1))
+        found = tangents_of(raw, bare, alike, slope, NO_OWNER, live, worse=False)
         # Every second one is alike, so that the next of its sort is two steps away.
         np.testing.assert_allclose(found[~hot, 0], -0.2 * KERNEL, rtol=1e-5)
         np.testing.assert_allclose(found[hot, 0], 0.0, atol=1e-6)
@@ -92,7 +102,8 @@ def test_what_was_found_hot_is_no_bar_between_two_in_one_state() -> None:
     raw.reading[:, 0] = np.sinh(z) * raw.floor[0]
     alike = (z < 5.0)[None].astype(np.intp)
     bare = replace(layout, z=layout.z[:, :0])
-    found = tangents_of(raw, bare, alike, np.zeros((1, 2, 1, 0)), np.array([False]), worse=False)
+    slope, live = np.zeros((1, 2, 0, 1)), np.array([False])
+    found = tangents_of(raw, bare, alike, slope, NO_OWNER, live, worse=False)
     np.testing.assert_allclose(found[order[-2:], 0], -0.3 * KERNEL, rtol=1e-5)
     np.testing.assert_allclose(found[order[:-2], 0], 0.0, atol=1e-6)
 
@@ -114,6 +125,41 @@ def test_no_check_follows_two_unknowns_of_a_group() -> None:
         moved = np.abs(slope[:, group.members]).max(axis=1) > 0.0
         owner = np.abs(slope[np.arange(40), group.owner])
         np.testing.assert_allclose(owner[moved], np.abs(slope[:, group.members]).max(axis=1)[moved])
+
+
+def test_slopes_by_group_are_kept_as_those_in_full_are() -> None:
+    """Unknowns that two checks follow, in the same lists; what one check alone sees as variance."""
+    rng = np.random.default_rng(6)
+    unknowns = 17
+    owner = np.array([rng.permutation(unknowns)[:5] for _ in range(9)]).T
+    slope = (rng.normal(size=(4, 5, 9)) * (rng.random((4, 5, 9)) < 0.3)).astype(np.float32)
+    full = in_full(slope, owner, unknowns)
+    seen = (np.abs(full) >= SEEN).any(axis=0).sum(axis=0)
+    assert 0 < (seen >= 2).sum() < unknowns
+    wanted = SlopeTable.of(full[:, :, seen >= 2])
+    found, own = compact(slope, owner, unknowns)
+    np.testing.assert_array_equal(found.unknown, wanted.unknown)
+    np.testing.assert_array_equal(found.by, wanted.by)
+    np.testing.assert_allclose(own, (full[:, :, seen < 2] ** 2).sum(axis=2), rtol=1e-6)
+
+
+def test_where_a_worse_one_flips_its_neighbors_tell() -> None:
+    """Eight severities, read 0.1 higher each; the fourth falls far once it is a little worse."""
+    drawn = Layout.drawn(8, 1, 0)
+    layout = drawn + drawn.worse(WORSE / 8)
+    raw = Raw.empty(1, 16, (numbers_of("two_pole_plain")[0],))
+    order = np.argsort(drawn.rank)
+    z = np.empty(8)
+    z[order] = 4.0 + 0.1 * np.arange(8)
+    worse = z + 0.1 * WORSE
+    worse[order[3]] = 1.0
+    raw.reading[:, 0] = np.sinh(np.append(z, worse)) * raw.floor[0]
+    bare, alike = replace(layout, z=layout.z[:, :0]), np.zeros((1, 8), dtype=np.intp)
+    slope, dead = np.zeros((1, 1, 0, 1)), np.array([False])
+    found = tangents_of(raw, bare, alike, slope, NO_OWNER, dead, worse=True)[order, 0]
+    np.testing.assert_allclose(np.delete(found, 3), 0.1 * KERNEL * EVERY_SECOND, rtol=1e-5)
+    alone = tangents_of(raw, bare, alike, slope, NO_OWNER, dead, worse=False)[order, 0]
+    assert found[3] == alone[3] != 0.0
 
 
 @pytest.mark.parametrize("name", ["one_pole_heater", "hard_start_delay"])

@@ -18,9 +18,9 @@ Rows = IndexArray | slice
 """Some variants of a batch, by number or from one to another."""
 
 
-BLOCK = 4096
+BLOCK = 16384
 """Variants that are worked at once: wide enough that a numpy call pays, and few enough that their
-volts are some megabytes."""
+volts are some tens of megabytes."""
 
 
 def blocks(size: int) -> list[IndexArray]:

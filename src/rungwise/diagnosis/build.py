@@ -47,7 +47,7 @@ T = TypeVar("T")
 
 PARTICLES = 12
 
-CHUNK = 3072
+CHUNK = 4608
 """Specimens whose checks are read together."""
 
 FORMAT = "20"
