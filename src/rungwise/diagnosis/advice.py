@@ -368,7 +368,10 @@ def _around(call: _Call) -> Advice | None:
 
 
 def _seen_again(call: _Call) -> Advice | None:
-    """The look that shows the likeliest fault, once more: what is left may be a slip of the eye."""
+    """The look that shows the likeliest fault, once more: what is left may be a slip of the eye.
+
+    Where a meter decides, it is read in place of a second look.
+    """
     belief, table = call.belief, call.belief.table
     if call.best < LIKELY or not showing(belief, call.repair, call.allowed):
         return None
@@ -376,6 +379,9 @@ def _seen_again(call: _Call) -> Advice | None:
         card = table.checks[reading.check]
         direct = reads_directly(card, most_likely_suspect(belief, call.repair))
         if direct and card.form == "choice" and reading.times < 2:
+            meter = call.deciding(call.repair)
+            if meter is not None and meter.form == "number":
+                return call.making(meter, SHOW_FIRST)
             return call.making(card, AGAIN)
     return None
 

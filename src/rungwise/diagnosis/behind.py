@@ -150,6 +150,8 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
         yield from _of_fans_outdoors(table)
     if opens and suspect.repair == f"{suspect.part}:find_cause" and _on_little_air(kind):
         yield from (card.id for card in table.checks if card.thing == "filter")
+    if opens and any(mode.ices for mode in kind.modes):
+        yield from (card.id for card in table.checks if card.thing in ("ice", "dial"))
     yield from _amps_of_the_start_lead(table, suspect)
     motor = kind.facet(Motor) if suspect.is_effect else None
     if motor is not None:

@@ -189,6 +189,8 @@ _SMELL = (
 
 _ICE = (
     Group("frozen", "low air flow or a frozen coil", 15.0, NO_PART, ("frozen*",)),
+    Group("defrost", "what melts the ice in a box", 12.0, _of("defrost timer", "defrost heater"),
+          ("motor_open*", "heat_burnt*", "open*")),
     Group("charge", "a low charge", 8.0, ANY, ("low_charge*",)),
     Group("pressure", "the low-pressure switch", 4.0, _of("low-pressure switch")),
     Group("blower", "the blower", 6.0, _of("fan motor", "run capacitor", "relay"), place="indoor"),

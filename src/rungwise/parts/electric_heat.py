@@ -77,7 +77,7 @@ def _element(
             insulation("insulation", "2", value("insulation_ohm")),
         ),
         facets=(
-            families("heater"),
+            families("heater", *(("defrost heater",) if melts else ())),
             replace(TWO_TABS, mark="heater", rank=LOAD_RANK),
             Symbol((Piece("element", ("1", "2"), ("heater",), figures=("watt",)),)),
             Words(

@@ -402,8 +402,8 @@ Family = Literal[
     "dual capacitor", "start kit", "heater", "heater thermostat", "transformer", "electronics",
     "delay", "board", "thermostat", "float switch", "high-pressure switch", "low-pressure switch",
     "door switch", "limit", "reversing valve", "defrost board", "defrost thermostat",
-    "outdoor thermostat", "sensor", "liquid solenoid", "defrost timer", "supply", "junction",
-    "wire", "cable",
+    "outdoor thermostat", "sensor", "liquid solenoid", "defrost timer", "defrost heater",
+    "supply", "junction", "wire", "cable",
 ]  # fmt: skip
 """A word by which people speak of parts of several kinds."""
 

@@ -193,7 +193,10 @@ const seenAgain = (call) => {
   if (call.best < LIKELY || !showing(belief, call.repair, call.allowed)) return null;
   for (const reading of belief.readings) {
     const card = belief.table.checks[reading.check];
-    if (readsDirectly(card, mostLikelySuspect(belief, call.repair)) && card.form === "choice" && reading.times < 2) return call.making(card, WHY.AGAIN);
+    if (readsDirectly(card, mostLikelySuspect(belief, call.repair)) && card.form === "choice" && reading.times < 2) {
+      const meter = call.deciding(call.repair);
+      return meter?.form === "number" ? call.making(meter, WHY.SHOW_FIRST) : call.making(card, WHY.AGAIN);
+    }
   }
   return null;
 };
