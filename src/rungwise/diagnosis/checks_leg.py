@@ -11,11 +11,17 @@ from collections.abc import Iterator
 from rungwise.circuit import FINE_VOLTS
 from rungwise.diagnosis.check import UNNAMED, Check
 from rungwise.diagnosis.checks_dead import PLACE_MINUTES
-from rungwise.diagnosis.checks_live import LINE_RISK, LIVE_PARTS
+from rungwise.diagnosis.checks_live import (
+    CONDITION,
+    LINE_RISK,
+    LIVE_PARTS,
+    WHEN_TOLD,
+    When,
+    heats,
+)
 from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.look_card import ON_CALL
 from rungwise.diagnosis.readers import VoltReader
-from rungwise.parts import Junction, Poles, end_mark, split_end
+from rungwise.parts import Junction, Poles, Reverses, end_mark, split_end
 from rungwise.unit import Unit, two_ends
 from rungwise.wording import mark, say
 
@@ -31,8 +37,14 @@ def leg_drops(unit: Unit) -> Iterator[Check]:
         if unit.kind_of(part.name).is_contactor:
             for line, load in poles.ends:
                 source = _source_of(unit, f"{part.name}.{line}", frozenset())
-                if source:
-                    yield _leg_drop(unit, source, f"{part.name}.{load}")
+                for setting in _settings(unit) if source else ():
+                    yield _leg_drop(unit, source, f"{part.name}.{load}", setting)
+
+
+def _settings(unit: Unit) -> tuple[When, ...]:
+    """On which calls its compressor runs."""
+    turns_round = heats(unit) and bool(unit.having(Reverses))
+    return ("calling", "heating") if turns_round else ("calling",)
 
 
 def _source_of(unit: Unit, end: str, seen: frozenset[str]) -> str:
@@ -65,12 +77,13 @@ def _through(unit: Unit, end: str, seen: frozenset[str]) -> str:
 _AT_HAND = ("outdoor", "disconnect")
 
 
-def _leg_drop(unit: Unit, source: str, load: str) -> Check:
+def _leg_drop(unit: Unit, source: str, load: str, setting: When) -> Check:
     (isolator, line), (contactor, end) = split_end(source), split_end(load)
     title = say(
-        "drop over a leg: {line} of the {isolator} to {load} of the {contactor}",
+        "drop over a leg: {line} of the {isolator} to {load} of the {contactor}{when_told}",
         line=end_mark(line), isolator=unit.part(isolator).title,
         load=end_mark(end), contactor=unit.part(contactor).title,
+        when_told=WHEN_TOLD[setting],
     )  # fmt: skip
     card = CheckCard(
         UNNAMED,
@@ -82,9 +95,9 @@ def _leg_drop(unit: Unit, source: str, load: str) -> Check:
         live=True,
         instrument=FINE_VOLTS.name,
         where=two_ends(unit, source, load),
-        condition=ON_CALL,
+        condition=CONDITION[setting],
         cautions=(LIVE_PARTS,),
         needs=_LONG_LEAD,
         quantity=LEG_DROP,
     )
-    return Check(card, VoltReader("calling", source, load, FINE_VOLTS))
+    return Check(card, VoltReader(setting, source, load, FINE_VOLTS))
