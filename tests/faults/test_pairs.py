@@ -25,7 +25,27 @@ def test_a_fan_that_stands_and_a_section_open_to_it_open_the_overload(name: str)
     for cause in ("fan.seized", "fan.s_open", "capacitor.fan_open"):
         assert f"{cause}>compressor.overload_open" in pairs(name)
     overheated = {p for p in pairs(name) if p.endswith(">compressor.overload_open")}
-    assert not {p for p in overheated if p.startswith(("blower", "capacitor.herm_open"))}
+    assert not {p for p in overheated if p.startswith("blower")}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_run_section_gone_opens_the_overload_of_a_compressor_that_a_kit_keeps_going(
+    name: str,
+) -> None:
+    """Without a kit it does not start, and the circuit opens the overload by itself."""
+    gone = {p.partition(">")[0] for p in pairs(name) if p.startswith("capacitor.herm")}
+    kept = {f"capacitor.herm_{way}" for way in ("weak", "spent", "open")}
+    assert gone & kept == (kept if name == "hard_start_delay" else set())
+
+
+def test_the_share_found_so_is_taken_from_the_section_alone() -> None:
+    suspects = {each.id: each for each in SuspectSet(arrangement("hard_start_delay"))}
+    alone, found = (
+        suspects[f"capacitor.herm_open{end}"] for end in ("", ">compressor.overload_open")
+    )
+    plain = next(each for each in SuspectSet(arrangement("one_pole_heater")) if each.id == alone.id)
+    assert alone.weight + found.weight == pytest.approx(plain.weight)
+    assert found.repair == alone.repair
 
 
 def test_a_loose_joint_burns_the_contact_of_its_own_pole() -> None:
