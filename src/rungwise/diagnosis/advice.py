@@ -349,10 +349,8 @@ def _scattered(call: _Call) -> Advice | None:
     """What tells most, while the call is about no one repair yet.
 
     Among many faults no check tells at a fair rate, and the first that decides would never be made.
-    Not on a call for heat, where what rests until summer stays as likely as it was.
     """
-    open_call = call.best < LIKELY and not called_for_heat(call.belief)
-    return call.telling(TELLS_AN_EYE) if open_call else None
+    return call.telling(TELLS_AN_EYE) if call.best < LIKELY else None
 
 
 def _around(call: _Call) -> Advice | None:

@@ -145,7 +145,9 @@ def _on_heat(unit: Unit) -> Iterator[Check]:
     """What is seen and felt on a call for heat, where a unit can be asked for it."""
     if call_for_heat(unit.demands) is None:
         return
-    for part in (unit.part(name) for name in unit.roles.indoor_blowers):
+    outdoors = (*unit.roles.outdoor_fans, *unit.roles.compressors)
+    by_refrigerant = outdoors if unit.having(Reverses) else ()
+    for part in map(unit.part, (*unit.roles.indoor_blowers, *by_refrigerant)):
         title = say("with the thermostat calling for heat, does the {part} run?", part=part.title)
         yield look_check(
             "turns_on_heat", title, ("turning", mark("not turning")),

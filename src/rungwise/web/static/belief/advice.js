@@ -178,7 +178,7 @@ const oddAgain = (call) => {
 
 const scattered = (call) => {
   const telling = call.ranked.filter((each) => each.bits >= TELLS_AN_EYE);
-  return call.best < LIKELY && !calledForHeat(call.belief) && telling.length ? call.measuring(telling) : null;
+  return call.best < LIKELY && telling.length ? call.measuring(telling) : null;
 };
 
 const around = (call) => {
