@@ -145,6 +145,9 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
     refitted = kind.facet(Transformer) and suspect.repair == f"{suspect.part}:replace"
     if suspect.is_effect or refitted:
         yield from _ids(table, (("ohms", "dead"),), _short_paths(table, kind))
+    if refitted and _gives_volts(table, suspect):
+        clamped = (card for card in table.checks if card.clamped)
+        yield from (card.id for card in clamped if suspect.part in card.touches)
     opens = kind.facet(OpensOn)
     if opens and opens.what == "high pressure" and suspect.repair == f"{suspect.part}:find_cause":
         yield from _of_fans_outdoors(table)
@@ -158,6 +161,21 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
         outdoors = _has_inrush(table, suspect)
         sections = _sections_for(table, motor) if outdoors else _sections_at(table, suspect.part)
         yield from _ids(table, (("uf", "apart"),), sections)
+
+
+def _gives_volts(table: FaultTable, transformer: SuspectCard) -> bool:
+    """Whether it still gives some: too much load behind it pulls a good one down as far."""
+    kind = KINDS[transformer.kind].facet(Transformer)
+    volts = id_of("volts", transformer.part, *kind.secondary) if kind is not None else ""
+    known = {card.id: at for at, card in enumerate(table.checks)}
+    if volts not in known:
+        return False
+    rows = table.suspect_of == table.suspect_index(transformer.id)
+    return bool(np.median(table.reading[rows, known[volts]]) > LIVE_VOLT)
+
+
+LIVE_VOLT = 2.0
+"""Volts from which a secondary is not open, nor its primary or its supply."""
 
 
 def _amps_of_the_start_lead(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:

@@ -18,7 +18,7 @@ from rungwise.diagnosis.checks_live import (
 )
 from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.readers import AmpReader, Reader
-from rungwise.parts import Coil, Heater, Motor, Poles, end_mark
+from rungwise.parts import Coil, Heater, Motor, Poles, Transformer, end_mark
 from rungwise.unit import Part, Unit, Wire
 from rungwise.wording import mark, say
 
@@ -89,6 +89,10 @@ def amps_checks(unit: Unit) -> Iterator[Check]:
             for wire, _ in unit.wires_at(f"{part.name}.{poles.poles[0].line}")[:1]:
                 what = mark("the start capacitor's lead, once it runs")
                 yield clamp_check(unit, wire, what, "calling", CLAMP, part.place, part.name)
+    for part, transformer in unit.having(Transformer):
+        for wire, _ in unit.wires_at(f"{part.name}.{transformer.secondary[0]}")[:1]:
+            what = say("all that the {part} feeds", part=part.title)
+            yield clamp_check(unit, wire, what, "calling", FINE_CLAMP, part.place, part.name)
     # A wire from coil to coil is the way to both, and clamped once.
     clamped: set[Reader | None] = set()
     for part, poles in unit.roles.made_as_contactors:
