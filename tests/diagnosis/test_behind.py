@@ -6,12 +6,14 @@ from dataclasses import replace
 
 import pytest
 from tests.diagnosis.small_tables import certain, suspect, yes_no
+from tests.tables import solved
 
 from rungwise.diagnosis import Belief, id_of, next_check
 from rungwise.diagnosis.advice import OWED_FIRST, SURE
 from rungwise.diagnosis.behind import WHENS, owed_checks, volts_at_poles
 from rungwise.diagnosis.verdict_rules import verdict
 from rungwise.faults.suspect_set import HEALTHY
+from rungwise.unit.unit_file import arrangement
 
 GOOD = suspect(HEALTHY, 5.0, repair="nothing to do", part="unit")
 TRIPPED = suspect(
@@ -206,3 +208,25 @@ def test_the_filter_is_looked_at_before_a_switch_that_little_air_opens(
     opened = suspect("s.open", part="s", kind=kind, repair="s:find_cause", is_effect=True)
     belief = certain([opened, GOOD], [filter_look], [[0], [0]])
     assert (filter_look in owed_checks(belief, opened)) == owes
+
+
+def test_a_transformer_that_gives_volts_is_not_changed_before_its_load_is_read() -> None:
+    """Too much load pulls a good one down; one that gives none has nothing to carry."""
+    table = solved(arrangement("two_pole_plain"))
+    belief = Belief.start(table)
+    owed = {
+        name: [card.id for card in owed_checks(belief, table.suspect(f"transformer.{name}"))]
+        for name in ("shorted", "secondary_open")
+    }
+    assert "amps-r_fuse" in owed["shorted"]
+    assert "amps-r_fuse" not in owed["secondary_open"]
+
+
+def test_a_transformer_carries_no_more_than_its_plate_on_a_good_unit() -> None:
+    """40 VA at 24 V are 1.67 A (volt-amperes by definition), which its coils stay under."""
+    table = solved(arrangement("two_pole_plain"))
+    rows = table.suspect_of == table.suspect_index(HEALTHY)
+    amps = table.reading[rows, table.check_index("amps-r_fuse")]
+    coil = table.reading[rows, table.check_index("amps-y_coil")]
+    assert (amps < 40.0 / 24.0).all()
+    assert (amps > coil).all()
