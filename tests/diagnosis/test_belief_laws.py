@@ -10,6 +10,7 @@ from scipy.integrate import quad
 from tests.diagnosis import control_circuit as circuit
 
 from rungwise.diagnosis import Belief, CheckCard, Doubts
+from rungwise.diagnosis.hand_slips import FINEST, OFF_BY, named_share
 from rungwise.diagnosis.reading_model import Reading
 from rungwise.errors import BadReading, UnknownName
 
@@ -85,6 +86,9 @@ def test_the_likelihood_of_all_readings_together_is_one(card: object, pick: int)
     if np.isfinite(z):
         sd = float(model.spread(np.array([at]))[particle, 0])
         ends += [z - 9.0 * sd, z, z + 9.0 * sd]
+        # And where the same is read with its point a place off, or in another unit.
+        seen = [float(np.arcsinh(np.sinh(z) / by)) for by, _ in OFF_BY]
+        ends += [at + beside * (sd + FINEST) for at in seen for beside in (-9.0, 0.0, 9.0)]
     density = quad(
         lambda z: np.exp(model.log_likelihood([Reading(at, floor * np.sinh(z))]))[particle],
         min(ends),
@@ -92,7 +96,7 @@ def test_the_likelihood_of_all_readings_together_is_one(card: object, pick: int)
         points=sorted(set(ends)),
         limit=400,
     )[0]
-    wild = model.doubts.reading_slip
+    wild = model.doubts.reading_slip * (1.0 - float(named_share(np.array(z))))
     beyond = wild * (max(ends) - min(ends) - (model.scale.high[at] - model.scale.low[at]))
     beyond *= model.scale.wild(at)  # a wild reading lies within the scale's own ends
     mass = np.exp(model.log_likelihood([Reading(at, np.inf)]))[particle]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from tests.phone.phone_belief import Work
 
@@ -23,7 +25,7 @@ PARTS = ("contactor", "fan", "compressor", "board")
 def random_table(rng: np.random.Generator) -> FaultTable:
     """A table of a few suspects and checks, with slopes, tangents, OL and what cannot be made."""
     suspects = _suspects(rng)
-    checks = tuple(_check(rng, at) for at in range(int(rng.integers(4, 14))))
+    checks = _with_triangle(rng, [_check(rng, at) for at in range(int(rng.integers(4, 14)))])
     most = int(rng.choice([3, 6, 90], p=[0.5, 0.4, 0.1]))
     suspect_of = np.repeat(np.arange(len(suspects)), rng.integers(1, most + 1, len(suspects)))
     n, m = len(suspect_of), len(checks)
@@ -93,6 +95,20 @@ def _check(rng: np.random.Generator, at: int) -> CheckCard:
         top=float(rng.choice([np.inf, 1e3])), red=f"n{at}", black=f"m{at}",
         jaw=f"w{at}" if rng.random() < 0.1 else "",
     )  # fmt: skip
+
+
+def _with_triangle(rng: np.random.Generator, cards: list[CheckCard]) -> tuple[CheckCard, ...]:
+    """On some units the first meter checks between two or three terminals of one part."""
+    pairs = [("a.x", "a.y"), ("a.x", "a.z"), ("a.y", "a.z")]
+    numbers = [at for at, card in enumerate(cards) if card.form == "number"]
+    if rng.random() < 0.4:
+        return tuple(cards)
+    for at, (red, black) in zip(numbers, pairs[: int(rng.integers(2, 4))], strict=False):
+        cards[at] = replace(
+            cards[at], unit="Ω", quantity="ohms", setting="apart", red=red, black=black,
+            jaw="", instrument="",
+        )  # fmt: skip
+    return tuple(cards)
 
 
 def _readings(

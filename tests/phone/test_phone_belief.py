@@ -23,9 +23,10 @@ CALL = EXAMPLES / "call-01-suspected-contactor.toml"
 
 MODULES_OF = {
     "advice": "advice", "band": "band", "behind": "behind", "bins": "bins", "carried": "carried",
-    "foresight": "foresight", "healthy": "healthy_proof", "joint": "joint_likelihood",
-    "look_ahead": "look_ahead", "oddness": "oddness", "prices": "candidate", "scale": "scale",
-    "shown": "shown", "verdict": "verdict_rules",
+    "foresight": "foresight", "hand_slips": "hand_slips", "healthy": "healthy_proof",
+    "joint": "joint_likelihood", "likely_slip": "likely_slip", "look_ahead": "look_ahead",
+    "oddness": "oddness", "prices": "candidate", "scale": "scale", "shown": "shown",
+    "verdict": "verdict_rules",
 }  # fmt: skip
 """Which of the program's modules each of the phone's follows."""
 

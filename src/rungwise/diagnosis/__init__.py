@@ -58,6 +58,7 @@ if TYPE_CHECKING:
     from rungwise.diagnosis.expect import Expected, expected_readings
     from rungwise.diagnosis.explanation import Explanation, Forecast, Opinion, Told, explain
     from rungwise.diagnosis.fault_table import CheckCard, FaultTable, Grouping, SuspectCard
+    from rungwise.diagnosis.likely_slip import slip_remarks
     from rungwise.diagnosis.look_card import DEAD, IN_DEFROST, LOOKING, ON_CALL, ON_HEAT
     from rungwise.diagnosis.mark_looks import WhichSpot
     from rungwise.diagnosis.policies import half_splitting, most_likely_first

@@ -32,6 +32,7 @@ from rungwise.diagnosis.healthy_proof import (
     stands,
     unseen,
 )
+from rungwise.diagnosis.likely_slip import likely_slip
 from rungwise.diagnosis.look_ahead import LookAhead
 from rungwise.diagnosis.look_card import LOOKING
 from rungwise.diagnosis.prices import PriceList
@@ -60,6 +61,7 @@ WORTH_MEASURING = "worth measuring"
 SHOW_FIRST = "a reading on the part itself comes first"
 OWED_FIRST = "a reading owed before the repair comes first"
 AGAIN = "the answer rests on a reading to take again"
+SLIP = "a reading that is likely a slip"
 PROOF = "the proof that nothing is wrong"
 PROVED = "nothing wrong now"
 ENOUGH_MEASURED = "as many readings as a call is worth"
@@ -134,6 +136,9 @@ def next_check(
     call = _Call.of(belief, prices or PriceList(), allowed)
     if len(belief.readings) >= MOST_READINGS:
         return call.stopping(ENOUGH_MEASURED)
+    slip = None if call.sure else _slipped(call)
+    if slip is not None:
+        return slip
     if seems_healthy(belief):
         return _of_healthy(call)
     if call.sure:
@@ -243,6 +248,16 @@ class _Call:
     def _advice(self, why: str, ranked: Sequence[Candidate], *, stop: bool) -> Advice:
         act_cost = self.prices.wrong_repair(self.best)
         return Advice(stop, why, act_cost, float(self.outlook.entropy_bits[0]), tuple(ranked))
+
+
+def _slipped(call: _Call) -> Advice | None:
+    """The reading that is likely a slip, once more while the meter is there."""
+    slip = likely_slip(call.belief)
+    if slip is None:
+        return None
+    card = call.belief.table.checks[call.belief.readings[slip.place].check]
+    in_reach = call.allowed is None or card.id in call.allowed
+    return call.making(card, SLIP) if in_reach else None
 
 
 def _of_healthy(call: _Call) -> Advice:

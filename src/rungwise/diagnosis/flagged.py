@@ -13,6 +13,7 @@ import numpy as np
 
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.healthy_proof import healthy_repair
+from rungwise.diagnosis.likely_slip import likely_slip
 from rungwise.diagnosis.shown import (
     DEAR_MINUTES,
     bears_weight,
@@ -58,23 +59,35 @@ def leans_on(belief: Belief, repair: str, enough: float) -> int | None:
     """Place of a reading that the answer cannot stand on as it is; None if there is none.
 
     One on the accused part itself that reads as on a good one: an answer against it takes it for a
-    slip. A single look by which alone a dear part is accused, or that the answer leaves out. Or a
-    flagged one without which `repair` would not be sure, or any beside which a dear part is
-    accused. A reading that was taken twice alike is not asked for a third time.
+    slip. A single look by which alone a dear part is accused, or that the answer leaves out. A
+    likely slip or a flagged one without which `repair` would not be sure, or any beside which a
+    dear part is accused. A reading that was taken twice alike is not asked for a third time.
     """
-    places = (at for at in range(len(belief.readings)) if belief.readings[at].times < 2)
-    weak = next((at for at in places if _denies(belief, at, repair)), None)
-    if weak is None:
-        weak = _by_eye_alone(belief, repair)
-    if weak is None:
-        weak = _overlooked(belief, repair)
-    if weak is not None:
-        return weak
+    weak = (find(belief, repair) for find in (_denied, _by_eye_alone, _overlooked))
+    first = next((at for at in weak if at is not None), None)
+    if first is None:
+        first = _slipped(belief, repair, enough)
+    if first is not None:
+        return first
     doubtful = [at for at in flagged(belief) if belief.readings[at].times < 2][:MOST_TRIED]
     dear = most_likely_suspect(belief, repair).wrong_minutes >= DEAR_MINUTES
     return next(
         (at for at in doubtful if dear or _probability_without(belief, at, repair) < enough), None
     )
+
+
+def _slipped(belief: Belief, repair: str, enough: float) -> int | None:
+    """Place of a likely slip without which the repair would not be sure."""
+    slip = likely_slip(belief)
+    if slip is None or _probability_without(belief, slip.place, repair) >= enough:
+        return None
+    return slip.place
+
+
+def _denied(belief: Belief, repair: str) -> int | None:
+    """Place of a reading taken once on the accused part itself that shows a good one."""
+    places = (at for at in range(len(belief.readings)) if belief.readings[at].times < 2)
+    return next((at for at in places if _denies(belief, at, repair)), None)
 
 
 def _denies(belief: Belief, place: int, repair: str) -> bool:

@@ -31,8 +31,8 @@ class JointReadings:
     value: float [d]. middle: float [n, d], what the particle reads on a middling unit; NaN where
     the check cannot be made, inf for a sure OL. variance: float [n, d], of meter and model by
     themselves. basis: float [q, d, u], slopes by u unknowns of standard deviation 1; follows:
-    int [n], the slopes of each particle. tangent: float [n, d]. slip, wild: float [d], chance of
-    a wild reading, and its density.
+    int [n], the slopes of each particle. tangent: float [n, d]. slip: float [d], chance that a
+    reading is a slip. wild: float [n, d], density of a slip there (or [d], alike on all).
     """
 
     value: FloatArray

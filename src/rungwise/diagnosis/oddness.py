@@ -59,6 +59,8 @@ def impossible(belief: Belief, place: int) -> bool:
 def never_on_good(belief: Belief, reading: Reading) -> bool:
     """Whether a good unit hardly gives a reading, whatever else was read."""
     table = belief.table
+    if HEALTHY not in table.by_suspect.names:
+        return False
     good = table.suspect_of == table.suspect_index(HEALTHY)
     if table.checks[reading.check].form == "choice":
         chance = table.choice_probability[reading.check][good, int(reading.value)]

@@ -9,7 +9,7 @@ broad part: one slip never rules out the truth.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -19,6 +19,13 @@ from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.diagnosis.cloud import cloud_widths
 from rungwise.diagnosis.discrepancy import own_variance, shared_deviations
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
+from rungwise.diagnosis.hand_slips import (
+    EXCHANGED,
+    Exchange,
+    exchanges,
+    named_share,
+    slip_densities,
+)
 from rungwise.diagnosis.joint_likelihood import JointReadings
 from rungwise.diagnosis.scale import OVER_RANGE_STEP, ReadingScale
 from rungwise.errors import BadQuantity, BadReading
@@ -39,7 +46,7 @@ class Doubts:
         the others read what the listed suspects make them read on average.
     """
 
-    reading_slip: float = 0.015
+    reading_slip: float = 0.021
     choice_slip: float = 0.02
     none_weight: float = 0.015
     none_broad_share: float = 0.3
@@ -56,6 +63,18 @@ class Reading:
     check: int
     value: float
     times: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Labeling:
+    """Readings as they may really have been taken.
+
+    exchange: the terminals taken for each other, None for as told. share: how probable beforehand.
+    """
+
+    exchange: Exchange | None
+    readings: tuple[Reading, ...]
+    share: float
 
 
 class ReadingModel:
@@ -82,6 +101,7 @@ class ReadingModel:
         else:
             self.tangent = table.tangent
         self.unknown_variance: FloatArray = table.slopes.variance() + (self.families**2).sum(axis=1)
+        self.exchanges = exchanges(table.checks)
         # Kept by each model for itself: a cache on the class would hold every unit's arrays for
         # good.
         self._joint_kept = lru_cache(KEPT)(self._joint)
@@ -114,10 +134,30 @@ class ReadingModel:
     def log_likelihood(self, readings: Sequence[Reading]) -> FloatArray:
         """Log likelihood of several readings together on every particle, float [N], nats.
 
-        Meter readings are taken together (see `JointReadings`), as densities on the scale; OL and
-        choices go for themselves: (1 - slip) core + slip wild, where the core is a mass for OL or
-        the probability of the choice, and wild where the check cannot be made on a particle.
+        Summed over what may have been taken for what (`labelings`). Meter readings are taken
+        together (see `JointReadings`), as densities on the scale; OL and choices go for
+        themselves: (1 - slip) core + slip wild, where the core is a mass for OL or the probability
+        of the choice, and wild where the check cannot be made on a particle.
         """
+        ways = [
+            np.log(each.share) + self.log_as(each.readings) for each in self.labelings(readings)
+        ]
+        return np.asarray(np.logaddexp.reduce(ways, axis=0))
+
+    def labelings(self, readings: Sequence[Reading]) -> tuple[Labeling, ...]:
+        """The readings as they were told, and with two terminals of a part exchanged."""
+        found = []
+        for each in self.exchanges:
+            moved = [at for at in readings if each.moves(at.check)]
+            if moved:
+                really = [replace(at, check=each.of.get(at.check, at.check)) for at in readings]
+                share = EXCHANGED ** min(at.times for at in moved)
+                found.append(Labeling(each, tuple(really), share))
+        as_told = 1.0 - sum(each.share for each in found)
+        return (Labeling(None, tuple(readings), as_told), *found)
+
+    def log_as(self, readings: Sequence[Reading]) -> FloatArray:
+        """Log likelihood of readings as they are told, float [N], nats."""
         total = np.zeros(self.table.particles)
         joint = self.joint(readings)
         if joint is not None:
@@ -175,24 +215,48 @@ class ReadingModel:
 
     def _joint(self, numbers: tuple[Reading, ...]) -> JointReadings:
         checks = np.array([reading.check for reading in numbers], dtype=np.intp)
-        value = np.array([reading.value for reading in numbers])
+        z = self.scale.of_reading(checks, np.array([reading.value for reading in numbers]))
+        anything = np.array([self.wild(reading) for reading in numbers])
         return JointReadings(
-            value=self.scale.of_reading(checks, value),
+            value=z,
             middle=_double(self.z[:, checks]),
             variance=_double(self.variance[:, checks]),
             basis=self.basis(checks),
             follows=self.table.slope_of,
             tangent=_double(self.tangent[:, checks]),
             slip=np.array([self.slip(reading) for reading in numbers]),
-            wild=np.array([self.wild(reading) for reading in numbers]),
+            wild=self._slipped(checks, z, anything),
         )
 
+    def _slipped(self, checks: IntArray, z: FloatArray, anything: FloatArray) -> FloatArray:
+        """Density of each number as a slip on every particle, float [N, d]."""
+        named = self._off_by(checks, z).sum(axis=0)
+        return np.asarray((1.0 - named_share(_double(self.z[:, checks]))) * anything + named)
+
+    def _off_by(self, checks: IntArray, z: FloatArray) -> FloatArray:
+        """Density of each number as a slip of each way of `OFF_BY`, float [ways, N, d]."""
+        return slip_densities(_double(self.z[:, checks]), self.spread(checks), z)
+
+    def slip_shares(self, reading: Reading) -> FloatArray:
+        """Of a number as a slip, the share of each way of `OFF_BY`, float [ways, N]."""
+        checks = np.array([reading.check])
+        z = self.scale.of_reading(checks, np.array([reading.value]))
+        whole = self._slipped(checks, z, np.array([self.wild(reading)]))
+        return np.asarray((self._off_by(checks, z) / whole)[:, :, 0])
+
     def _alone(self, reading: Reading) -> FloatArray:
-        slip, wild = self.slip(reading), self.wild(reading)
+        slip, wild = self.slip(reading), self._wild_alone(reading)
         with np.errstate(divide="ignore"):
             return np.asarray(np.log((1.0 - slip) * self._mass(reading, wild) + slip * wild))
 
-    def _mass(self, reading: Reading, wild: float) -> FloatArray:
+    def _wild_alone(self, reading: Reading) -> FloatArray:
+        """Chance of OL or of a choice as a slip on every particle, float [N]."""
+        wild = np.full(self.table.particles, self.wild(reading))
+        if self.table.checks[reading.check].form == "choice":
+            return wild
+        return np.asarray((1.0 - named_share(_double(self.z[:, reading.check]))) * wild)
+
+    def _mass(self, reading: Reading, wild: FloatArray) -> FloatArray:
         """Probability of OL or of a choice on every particle, float [N]."""
         at = reading.check
         if self.table.checks[at].form == "choice":

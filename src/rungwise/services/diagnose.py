@@ -25,6 +25,7 @@ from rungwise.diagnosis import (
     not_judged,
     reading_text,
     remarks,
+    slip_remarks,
     taken_again,
     verdict,
 )
@@ -113,7 +114,7 @@ def answer_of(
             belief = belief.observe(outcome.card.id, outcome.value)
     left_out = {each.card.id for each in outcomes if each.value is None} | set(skipped)
     in_reach = frozenset(card.id for card in table.checks) - left_out
-    short = shortfalls(opened.unit)
+    short, crossed = shortfalls(opened.unit), tuple(crossed_windings(opened.unit, outcomes))
     advice = next_check(belief, allowed=in_reach)
     shown = asked or (advice.check.id if advice.check else None)
     return CallDiagnosis(
@@ -130,7 +131,8 @@ def answer_of(
         remarks=(
             *remarks(outcomes),
             *taken_again(outcomes, belief.model),
-            *crossed_windings(opened.unit, outcomes),
+            # R and S exchanged are told once, with what tells which is which.
+            *(crossed or slip_remarks(opened.unit, belief)),
             *not_judged(opened.unit, table.checks),
         ),
         shortfalls=short,

@@ -38,6 +38,9 @@ WHY_OWED = {
     "the answer rests on a reading to take again": (
         mark("Why this one: the answer rests on it, and it is an odd one. Retake it.")
     ),
+    "a reading that is likely a slip": (
+        mark("Why this one: what was read may well be a slip of the hand. Retake it.")
+    ),
     "the proof that nothing is wrong": (
         mark(
             "Why this one: all reads as on a working unit so far; "

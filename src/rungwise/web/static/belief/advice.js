@@ -2,6 +2,7 @@
 
 import { owedChecks } from "./behind.js";
 import { ACQUITTED, ENOUGH_OF_PROOF, calledForHeat, checksMade, needsRunning, oddReadings, proofLeft, readAgain, runsOn, seemsHealthy, stands, unseen } from "./healthy.js";
+import { likelySlip } from "./likely_slip.js";
 import { LookAhead } from "./look_ahead.js";
 import { leansOn } from "./oddness.js";
 import { Outlook } from "./outlook.js";
@@ -29,6 +30,7 @@ export const WHY = {
   SHOW_FIRST: "a reading on the part itself comes first",
   OWED_FIRST: "a reading owed before the repair comes first",
   AGAIN: "the answer rests on a reading to take again",
+  SLIP: "a reading that is likely a slip",
   PROOF: "the proof that nothing is wrong",
   PROVED: "nothing wrong now",
   ENOUGH_MEASURED: "as many readings as a call is worth",
@@ -38,6 +40,8 @@ export const WHY = {
 export const nextCheck = (belief, { prices = new Prices(belief.table.known), allowed = null, lookAhead = true } = {}) => {
   const call = new Call(belief, prices, allowed);
   if (belief.readings.length >= MOST_READINGS) return call.stopping(WHY.ENOUGH_MEASURED);
+  const slip = call.sure ? null : slipped(call);
+  if (slip) return slip;
   if (seemsHealthy(belief)) return ofHealthy(call);
   if (call.sure) return owed(call) ?? sure(call);
   return unsure(call, lookAhead);
@@ -108,6 +112,13 @@ class Call {
 
   #advice(why, ranked, stop) { return { stop, why, actCost: this.prices.wrongRepair(this.best), openBits: this.outlook.entropyBits(), candidates: [...ranked] }; }
 }
+
+/** The reading that is likely a slip, once more while the meter is there. */
+const slipped = (call) => {
+  const place = likelySlip(call.belief);
+  const card = place === null ? null : call.belief.table.checks[call.belief.readings[place].check];
+  return card && (!call.allowed || call.allowed.has(card.id)) ? call.making(card, WHY.SLIP) : null;
+};
 
 const ofHealthy = (call) => {
   const left = new Set(proofLeft(call.belief, call.allowed).map((card) => card.id));

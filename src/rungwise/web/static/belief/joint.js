@@ -6,7 +6,7 @@ import { LOG_2PI, logAddExp, ndtr } from "./numbers.js";
 const UNRELATED = 0.01;
 
 /**
- * value, slip, wild: [d]. middle, variance, tangent: for each reading its numbers on all particles.
+ * value, slip: [d]. middle, variance, tangent, wild: for each reading its numbers on all particles.
  * unknown: for each slopes the d by d covariance by what nobody told. follows: [n].
  */
 export class Joint {
@@ -66,7 +66,7 @@ export class Joint {
 
   logSlipOdds(row, i) {
     if (!this.made[row * this.d + i]) return -Infinity;
-    return Math.log((this.slip[i] * this.wild[i]) / (1 - this.slip[i])) - this.logGiven(row, i);
+    return Math.log((this.slip[i] * this.wild[i][row]) / (1 - this.slip[i])) - this.logGiven(row, i);
   }
 
   #together(row) {
@@ -76,20 +76,20 @@ export class Joint {
     for (let i = 0; i < this.d; i += 1) {
       odds = logAddExp(odds, this.logSlipOdds(row, i));
       if (this.made[row * this.d + i]) right += Math.log1p(-this.slip[i]);
-      else unmade += Math.log(this.middle[i][row] === Infinity ? this.slip[i] * this.wild[i] : this.wild[i]);
+      else unmade += Math.log(this.middle[i][row] === Infinity ? this.slip[i] * this.wild[i][row] : this.wild[i][row]);
     }
     return right + this.logAll[row] + logAddExp(0, odds) + unmade;
   }
 
-  #slipped(i, core) { return Math.log((1 - this.slip[i]) * core + this.slip[i] * this.wild[i]); }
+  #slipped(row, i, core) { return Math.log((1 - this.slip[i]) * core + this.slip[i] * this.wild[i][row]); }
 
-  #unmade(row, i) { return Number.isNaN(this.middle[i][row]) ? this.wild[i] : 0; }
+  #unmade(row, i) { return Number.isNaN(this.middle[i][row]) ? this.wild[i][row] : 0; }
 
   #apart(row, i) {
     const at = row * this.d + i;
     const width = this.width[at];
     const core = this.made[at] ? Math.exp(-0.5 * (this.off[at] ** 2 / width + LOG_2PI + Math.log(width))) : this.#unmade(row, i);
-    return this.#slipped(i, core);
+    return this.#slipped(row, i, core);
   }
 
   /** Log likelihood of all readings on every particle, [n]. */
@@ -114,7 +114,7 @@ export class Joint {
       const step = forward(root, this.off.subarray(row * d, row * d + d), d);
       for (let i = 0; i < d; i += 1) {
         const core = this.made[row * d + i] ? Math.exp(-0.5 * (step[i] ** 2 + LOG_2PI)) / root[i * d + i] : this.#unmade(row, i);
-        found[i][row] = this.#slipped(i, core);
+        found[i][row] = this.#slipped(row, i, core);
       }
     }
     return found;
@@ -122,7 +122,7 @@ export class Joint {
 
   /** Log likelihood of a reading given all others, slips and all, [n]. */
   logGivenOrSlip(i) {
-    return Float64Array.from({ length: this.n }, (_, row) => this.#slipped(i, this.made[row * this.d + i] ? Math.exp(this.logGiven(row, i)) : this.#unmade(row, i)));
+    return Float64Array.from({ length: this.n }, (_, row) => this.#slipped(row, i, this.made[row * this.d + i] ? Math.exp(this.logGiven(row, i)) : this.#unmade(row, i)));
   }
 
   /** Chance of a reading as far off as this or further, given the others, [n]. */

@@ -1,6 +1,7 @@
 // How well readings fit what is believed, and which of them cannot be right together.
 
 import { healthyRepair } from "./healthy.js";
+import { likelySlip } from "./likely_slip.js";
 import { argsort, chdtrc, ndtr } from "./numbers.js";
 import { DEAR_MINUTES, bearsWeight, mostLikelySuspect, readsDirectly, shows } from "./shown.js";
 
@@ -70,6 +71,7 @@ export const isImpossible = (belief, place) => {
 export const neverOnGood = (belief, reading) => {
   const { table } = belief;
   const good = table.rows[table.suspectIndex(table.known.healthy)];
+  if (!good) return false;
   if (table.checks[reading.check].form === "choice") {
     const chance = table.choice[reading.check][reading.value];
     return good.reduce((sum, row) => sum + chance[row], 0) / good.length < ODD_LOOK;
@@ -153,6 +155,8 @@ export const leansOn = (belief, repair, enough) => {
   if (seen >= 0) return seen;
   const left = overlooked(belief, repair);
   if (left >= 0) return left;
+  const slip = likelySlip(belief);
+  if (slip !== null && probabilityWithout(belief, slip, repair) < enough) return slip;
   const doubtful = flagged(belief).filter((at) => belief.readings[at].times < 2).slice(0, MOST_TRIED);
   const dear = mostLikelySuspect(belief, repair).wrong_minutes >= DEAR_MINUTES;
   return doubtful.find((at) => dear || probabilityWithout(belief, at, repair) < enough) ?? null;

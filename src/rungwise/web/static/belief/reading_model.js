@@ -1,7 +1,8 @@
 // How likely a reading is on every particle.
 
+import { EXCHANGED, OFF_BY, exchanges, moves, namedShare, slipDensity } from "./hand_slips.js";
 import { Joint } from "./joint.js";
-import { ndtr, argsort } from "./numbers.js";
+import { argsort, logAddExp, ndtr } from "./numbers.js";
 import { onScale, sharedDeviations } from "./scale.js";
 
 /** Slopes with those that are not zero first in each list, which most of them are not. */
@@ -19,7 +20,7 @@ const compacted = ({ unknown, by, longest }, lists) => {
   return { slopeUnknown, slopeBy, longest };
 };
 
-export const DOUBTS = { readingSlip: 0.015, choiceSlip: 0.02, noneWeight: 0.015, noneBroadShare: 0.3 };
+export const DOUBTS = { readingSlip: 0.021, choiceSlip: 0.02, noneWeight: 0.015, noneBroadShare: 0.3 };
 
 /** A reading: { check, value, times }; value is a number, Infinity for OL, or the choice's number. */
 export class ReadingModel {
@@ -38,6 +39,7 @@ export class ReadingModel {
       for (const each of this.families[at % M]) total += each ** 2;
       this.unknownVariance[at] = total;
     }
+    this.exchanges = exchanges(table.checks);
     this.joints = new Map();
     this.alone = new Map();
   }
@@ -56,6 +58,25 @@ export class ReadingModel {
   ofReading(check, value) { return Math.asinh(value / this.scale[check].floor); }
 
   logLikelihood(readings) {
+    const ways = this.labelings(readings).map(({ share, readings: really }) => this.logAs(really).map((each) => Math.log(share) + each));
+    return ways.reduce((a, b) => a.map((each, row) => logAddExp(each, b[row])));
+  }
+
+  /** The readings as they were told, and with two terminals of a part exchanged: { of, readings, share }. */
+  labelings(readings) {
+    const found = [];
+    for (const of of this.exchanges) {
+      const moved = readings.filter(({ check }) => moves(of, check));
+      if (!moved.length) continue;
+      const really = readings.map((each) => ({ ...each, check: of.get(each.check) ?? each.check }));
+      found.push({ of, readings: really, share: EXCHANGED ** Math.min(...moved.map(({ times }) => times)) });
+    }
+    const asTold = 1 - found.reduce((total, { share }) => total + share, 0);
+    return [{ of: null, readings, share: asTold }, ...found];
+  }
+
+  /** Log likelihood of readings as they are told, on every particle. */
+  logAs(readings) {
     const joint = this.joint(readings);
     const total = joint ? Float64Array.from(joint.logLikelihood) : new Float64Array(this.table.particles);
     for (const each of readings) {
@@ -135,15 +156,28 @@ export class ReadingModel {
       value: numbers.map(({ check, value }) => this.ofReading(check, value)),
       middle: column(this.z), variance: column(this.variance), tangent: column(this.table.tangent),
       unknown, follows: this.table.slopeOf,
-      slip: numbers.map((each) => this.slip(each)), wild: numbers.map((each) => this.wild(each)),
+      slip: numbers.map((each) => this.slip(each)), wild: numbers.map((each) => this.z[each.check].map((_, row) => this.slipped(each, row))),
     });
     joint.checks = checks;
     return joint;
   }
 
+  #offBy(way, { check, value }, row) { return slipDensity(OFF_BY[way], this.z[check][row], this.spread(row, check), this.ofReading(check, value)); }
+
+  /** Density of a number as a slip on a particle. */
+  slipped(reading, row) {
+    const named = OFF_BY.reduce((total, _, way) => total + this.#offBy(way, reading, row), 0);
+    return (1 - namedShare(this.z[reading.check][row])) * this.wild(reading) + named;
+  }
+
+  /** Of a number as a slip on a particle, the share of one way. */
+  slipShare(way, reading, row) { return this.#offBy(way, reading, row) / this.slipped(reading, row); }
+
   #alone(reading) {
     const [slip, wild] = [this.slip(reading), this.wild(reading)];
-    return this.#mass(reading, wild).map((mass) => Math.log((1 - slip) * mass + slip * wild));
+    const z = this.z[reading.check];
+    const share = this.isChoice(reading.check) ? () => 1 : (row) => 1 - namedShare(z[row]);
+    return this.#mass(reading, wild).map((mass, row) => Math.log((1 - slip) * mass + slip * share(row) * wild));
   }
 
   #mass({ check, value }, wild) {
