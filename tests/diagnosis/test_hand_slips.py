@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import cache
 
 import numpy as np
@@ -122,6 +123,36 @@ def test_volts_between_two_legs_that_no_supply_has_are_read_again() -> None:
                     ("volts-contactor-L1-L2", 60.0)])  # fmt: skip
     assert slip_of(belief).place in range(3)
     assert next_check(belief).why == SLIP
+
+
+HOT: Taken = [("look-compressor", "silent"), ("look-fan", "turning"), (RUN, math.inf)]
+COLD = "cooled-ohms-compressor-C-R"
+
+
+def test_no_compressor_is_condemned_before_run_to_start_is_read() -> None:
+    """Its overload parts the common lead alone: a hot one takes hours, and R-S reads through it."""
+    belief = after([*HOT, (COLD, math.inf)])
+    assert verdict(belief).kind != "found"
+    assert next_check(belief).check is model().table.check(BOTH)
+
+
+def test_an_open_common_lead_is_read_twice_on_a_cold_shell() -> None:
+    """Good from run to start: what is cold outside may be hot inside."""
+    once = [*HOT, (COLD, math.inf), (BOTH, good(BOTH))]
+    assert verdict(after(once)).kind != "found"
+    assert next_check(after(once)).check is model().table.check(COLD)
+    told = verdict(after([*once, (COLD, math.inf)]))
+    assert told.kind == "found"
+    assert told.answer is not None
+    assert told.answer.suspect.id == "compressor.c_open"
+
+
+def test_an_open_winding_needs_no_second_wait() -> None:
+    """Open from run to start too: no overload does that."""
+    told = verdict(after([*HOT, (COLD, math.inf), (BOTH, math.inf)]))
+    assert told.kind == "found"
+    assert told.answer is not None
+    assert told.answer.suspect.id == "compressor.r_open"
 
 
 def test_all_ways_of_reading_terminals_share_one() -> None:

@@ -94,6 +94,7 @@ def _check(rng: np.random.Generator, at: int) -> CheckCard:
         instrument=FINE_VOLTS.name if quantity == "drop" else "",
         top=float(rng.choice([np.inf, 1e3])), red=f"n{at}", black=f"m{at}",
         jaw=f"w{at}" if rng.random() < 0.1 else "",
+        setting="cooled" if rng.random() < 0.2 else "",
     )  # fmt: skip
 
 

@@ -155,6 +155,7 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
         yield from (card.id for card in table.checks if card.thing == "filter")
     if opens and any(mode.ices for mode in kind.modes):
         yield from (card.id for card in table.checks if card.thing in ("ice", "dial"))
+    yield from _past_the_overload(table, suspect)
     yield from _amps_of_the_start_lead(table, suspect)
     motor = kind.facet(Motor) if suspect.is_effect else None
     if motor is not None:
@@ -176,6 +177,20 @@ def _gives_volts(table: FaultTable, transformer: SuspectCard) -> bool:
 
 LIVE_VOLT = 2.0
 """Volts from which a secondary is not open, nor its primary or its supply."""
+
+
+def _past_the_overload(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
+    """Ohms from run to start of a compressor whose lead is said to be open.
+
+    Its overload parts the common lead alone and is no matter of them: open, it is a winding, and
+    good, what is open is the common lead or an overload that is not cold yet.
+    """
+    motor = _compressor_accused_by(frozenset({"ohms"}), suspect)
+    if motor is None or motor.phases != 1:
+        return
+    leads = (motor.common, motor.run, motor.start)
+    if suspect.mode in {f"{end.lower()}_open" for end in leads}:
+        yield from _ids(table, (("ohms", "apart"),), [(suspect.part, f"{motor.run}-{motor.start}")])
 
 
 def _amps_of_the_start_lead(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:

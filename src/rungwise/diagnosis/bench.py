@@ -5,8 +5,8 @@ seconds of a call), *restart* (the same once what heat and pressure opened has c
 *calling* (all has tripped that will), *standby* (thermostat off), *heating* (the fullest call for
 heat, once all has come that will), *defrosting* (a defrost forced on a cold coil), *dead* (every
 isolating device open, nothing taken off) and *apart* (dead, every wire off, so that each part is
-measured by itself), *cooled* (apart, half an hour later, when every overload that will close has
-closed) and *chilled* (apart, with ice on whatever closes by cold).
+measured by itself), *cooled* (apart, once its shell is cold, when every overload that will close
+has closed) and *chilled* (apart, with ice on whatever closes by cold).
 """
 
 from __future__ import annotations

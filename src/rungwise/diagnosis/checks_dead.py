@@ -41,10 +41,20 @@ PLACE_MINUTES = {"outdoor": 1.0, "disconnect": 1.5, "indoor": 2.5, "panel": 4.0,
 MINUTES_A_LEAD = 0.5
 FAR_WIRE_M = 3.0
 COOLING_MINUTES = 30.0
+"""Until a wetted shell is cold; a hot one left to itself takes hours (common practice, no source).
+"""
 
 _PROVE = Caution("WARNING", mark("lock out and verify first, live-dead-live; follow local codes"))
 _BLEED = Caution(
     "WARNING", mark("bleed the capacitor through a resistor before touching its terminals")
+)
+_NOT_COLD = Caution(
+    "NOTICE",
+    mark(
+        "half an hour off is not cold: left to itself, a hot shell may keep its overload open for "
+        "two to four hours; water over the shell brings it down in half an hour, all power locked "
+        "out and its terminal cover on"
+    ),
 )
 _NOTE_LEADS = Caution("NOTICE", mark("write down where each lead goes before it comes off"))
 
@@ -272,9 +282,11 @@ def _cooled(unit: Unit, part: Part, motor: Motor) -> Check:
     """The run winding once more, when an overload that will close again has closed."""
     ends = (motor.common, motor.run)
     reader = OhmReader("cooled", *(f"{part.name}.{end}" for end in ends))
-    title = say("ohms {label}, after half an hour to cool,", label=pair_mark(*ends))
+    title = say("ohms {label}, its shell cold to the hand,", label=pair_mark(*ends))
     check = _leads_off(unit, part, title, ends, reader)
-    return replace(check, card=replace(check.card, minutes=check.card.minutes + COOLING_MINUTES))
+    minutes = check.card.minutes + COOLING_MINUTES
+    cautions = (*check.card.cautions, _NOT_COLD)
+    return replace(check, card=replace(check.card, minutes=minutes, cautions=cautions))
 
 
 def _leads_told(unit: Unit, part: Part, off: tuple[str, ...]) -> str:

@@ -59,11 +59,12 @@ def leans_on(belief: Belief, repair: str, enough: float) -> int | None:
     """Place of a reading that the answer cannot stand on as it is; None if there is none.
 
     One on the accused part itself that reads as on a good one: an answer against it takes it for a
-    slip. A single look by which alone a dear part is accused, or that the answer leaves out. A
-    likely slip or a flagged one without which `repair` would not be sure, or any beside which a
-    dear part is accused. A reading that was taken twice alike is not asked for a third time.
+    slip. A single look by which alone a dear part is accused, or that the answer leaves out; a
+    single reading on a shell said to be cold by which alone it is. A likely slip or a flagged one
+    without which `repair` would not be sure, or any beside which a dear part is accused. A reading
+    that was taken twice alike is not asked for a third time.
     """
-    weak = (find(belief, repair) for find in (_denied, _by_eye_alone, _overlooked))
+    weak = (find(belief, repair) for find in (_denied, _by_eye_alone, _by_one_wait, _overlooked))
     first = next((at for at in weak if at is not None), None)
     if first is None:
         first = _slipped(belief, repair, enough)
@@ -116,6 +117,21 @@ def _by_eye_alone(belief: Belief, repair: str) -> int | None:
     read = any(card.form == "number" and suspect.part in card.touches for card in taken)
     likely = read and _probability_without(belief, showing[0], repair) >= LIKELY_ANYWAY
     return None if likely else showing[0]
+
+
+def _by_one_wait(belief: Belief, repair: str) -> int | None:
+    """Place of the one reading on a cold shell by which alone a dear part is accused.
+
+    What is taken for cold outside may be hot inside, and its overload open still.
+    """
+    table, suspect = belief.table, most_likely_suspect(belief, repair)
+    if suspect.is_effect or suspect.wrong_minutes < DEAR_MINUTES:
+        return None
+    showing = [at for at in range(len(belief.readings)) if shows(belief, at, suspect)]
+    if len(showing) != 1 or belief.readings[showing[0]].times > 1:
+        return None
+    waited = table.checks[belief.readings[showing[0]].check].setting == "cooled"
+    return showing[0] if waited else None
 
 
 def _overlooked(belief: Belief, repair: str) -> int | None:

@@ -161,7 +161,7 @@ class LoadMicrofaradReader:
 class OhmReader:
     """Ohms between two nodes of the dead unit (`dead`) or of a part by itself (`apart`).
 
-    `cooled` is a part by itself after half an hour's wait, `chilled` one with ice on it.
+    `cooled` is a part by itself once its shell is cold, `chilled` one with ice on it.
     """
 
     setting: Setting

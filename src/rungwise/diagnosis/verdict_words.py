@@ -85,7 +85,7 @@ def owed_lines(told: Verdict) -> list[str]:
         names = "; ".join(card.title for card in told.first)
         lines.append(say("Before anything is put back, read: {names}.", names=names))
     if told.again:
-        lines.append(say("It rests on one odd reading, retake it: {said}.", said=_said(told.again)))
+        lines.append(say("It hangs on one reading, retake it: {said}.", said=_said(told.again)))
     return lines
 
 

@@ -36,7 +36,7 @@ WHY_OWED = {
         mark("Why this one: it must be read before anything is put back or anybody is called.")
     ),
     "the answer rests on a reading to take again": (
-        mark("Why this one: the answer rests on it, and it is an odd one. Retake it.")
+        mark("Why this one: the answer hangs on it. Retake it.")
     ),
     "a reading that is likely a slip": (
         mark("Why this one: what was read may well be a slip of the hand. Retake it.")

@@ -133,6 +133,15 @@ const probabilityWithout = (belief, place, repair) => {
   return belief.weightWithout(place).reduce((total, each, row) => total + (table.byRepair.of[table.suspectOf[row]] === wanted ? each : 0), 0);
 };
 
+/** Place of the one reading on a cold shell by which alone a dear part is accused; -1 if none. */
+const byOneWait = (belief, repair) => {
+  const suspect = mostLikelySuspect(belief, repair);
+  if (suspect.is_effect || suspect.wrong_minutes < DEAR_MINUTES) return -1;
+  const showing = belief.readings.map((_, at) => at).filter((at) => shows(belief, at, suspect));
+  if (showing.length !== 1 || belief.readings[showing[0]].times > 1) return -1;
+  return belief.table.checks[belief.readings[showing[0]].check].setting === "cooled" ? showing[0] : -1;
+};
+
 /** Place of a look, taken once, that the answer takes for a slip of the eye; -1 if there is none. */
 const overlooked = (belief, repair) => {
   const { table } = belief;
@@ -153,6 +162,8 @@ export const leansOn = (belief, repair, enough) => {
   if (denied >= 0) return denied;
   const seen = byEyeAlone(belief, repair);
   if (seen >= 0) return seen;
+  const waited = byOneWait(belief, repair);
+  if (waited >= 0) return waited;
   const left = overlooked(belief, repair);
   if (left >= 0) return left;
   const slip = likelySlip(belief);
