@@ -125,6 +125,16 @@ def test_a_gauge_that_cannot_be_believed_is_told(changes: dict[str, float], said
     assert gauges_again(GOOD, WARM) == ()
 
 
+def test_an_outdoor_temperature_with_its_point_elsewhere_is_read_again() -> None:
+    """9.1 °F for 91 °F beside the pressures of a summer day; a cold day's own pressures stand."""
+    cold = replace(WARM, outdoor_c=c(9.1))
+    (again,) = gauges_again(GOOD, cold)
+    assert again.level == "again"
+    assert "over the outdoor air" in again.text
+    winter = replace(GOOD, liquid_psi=230.0, liquid_line_c=c(60))
+    assert gauges_again(winter, cold) == ()
+
+
 def test_a_fixed_orifice_is_not_refused_for_its_subcooling() -> None:
     orifice = replace(GOOD, metering="fixed orifice", liquid_line_c=c(75.0))
     assert levels(orifice)["subcooling"] == "caution"

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from scipy.optimize import brentq
 
 from rungwise.errors import BadReading
-from rungwise.wording import measured, say
+from rungwise.wording import in_both, say
 
 KELVIN = 273.15
 SEA_LEVEL_PA = 101_325.0
@@ -49,7 +49,8 @@ class MoistAir:
                 what="The wet bulb cannot be warmer than the dry bulb.",
                 value=say("wet {wet}, dry {dry}", wet=_degrees(wet_c), dry=_degrees(dry_c)),
                 allowed=say("at most {dry}", dry=_degrees(dry_c)),
-                next_step="see that the two were not written the wrong way round",
+                next_step="see that the two were not written the wrong way round, and where their "
+                "points are",
             )
         told = ("W", "R", "H", "V", "D")
         from CoolProp.CoolProp import HAPropsSI  # noqa: PLC0415  # seconds to load
@@ -122,4 +123,4 @@ def _no_such_air(dry_c: float, wet_c: float) -> BadReading:
 
 
 def _degrees(celsius: float) -> str:
-    return measured(f"{celsius:.1f}", "°C")
+    return in_both(f"{celsius:.1f} °C", f"{1.8 * celsius + 32.0:.1f} °F")

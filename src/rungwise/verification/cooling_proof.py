@@ -47,6 +47,10 @@ CONDENSING_OVER_AIR_K, CONDENSING_MOST_K = (2.8, 16.7), 19.4
 """Condensing temperature over the outdoor air: 5 to 30 °F; over 35 °F refuses: a dirty coil, a dead
 fan, air in the system, too much charge (common practice, no source)."""
 
+NO_CONDENSER_K = 50.0
+"""No unit that rejects its heat to the air condenses so far above it, in the cold neither, where
+its fan waits: one of the two was misread (90 °F; common practice, no source)."""
+
 EVAPORATING_C = (1.7, 12.8)
 """Evaporating temperature at work: 35 to 55 °F (common practice, no source)."""
 
@@ -395,6 +399,13 @@ def _unbelievable(told: ChargeReadings, conditions: Conditions) -> Iterator[str]
         condensing = saturation_c(told.refrigerant, liquid, "bubble", conditions.pressure_pa)
         if conditions.outdoor_c is not None and condensing < conditions.outdoor_c:
             yield mark("it would condense below the outdoor air: gauge, or the wrong refrigerant")
+        if conditions.outdoor_c is not None and condensing - conditions.outdoor_c > NO_CONDENSER_K:
+            yield say(
+                "it would condense {kelvin} over the outdoor air of {degrees}, which no unit does: "
+                "gauge, thermometer, or the point in one of the two numbers",
+                kelvin=_kelvin(condensing - conditions.outdoor_c),
+                degrees=_degrees(conditions.outdoor_c),
+            )
         if told.liquid_line_c is not None and condensing - told.liquid_line_c < -1.0:
             yield mark(
                 "the liquid line is hotter than the liquid in it can be: gauge or thermometer"
