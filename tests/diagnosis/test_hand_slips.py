@@ -68,6 +68,13 @@ def test_nanofarads_of_a_humming_unit_are_read_again_before_the_capacitor_goes()
     assert next_check(belief).check is model().table.check(HERM)
 
 
+def test_what_a_dead_wire_picks_up_is_no_slip() -> None:
+    """27 mV where 27 V would be good, nothing running: the call does not come so far."""
+    belief = after([("look-compressor", "silent"), ("look-fan", "not turning"),
+                    ("volts-y_splice-1-C", 1e-3 * good("volts-coil"))])  # fmt: skip
+    assert likely_slip(belief) is None
+
+
 def test_the_same_reading_taken_twice_stands() -> None:
     taken: Taken = [("look-compressor", "hums and trips"), (HERM, 1e-3 * good(HERM))]
     belief = after([*taken, taken[-1]])

@@ -111,14 +111,16 @@ def _of_numbers(belief: Belief, weight: FloatArray) -> Iterator[LikelySlip]:
 def _plain(belief: Belief) -> Iterator[LikelySlip]:
     """Readings that in another unit of the meter would be just what a good unit reads.
 
-    Whatever is believed: 49.2 nF on a section of 50 µF is looked at again before it is changed.
+    Whatever is believed: 49.2 nF on a section of 50 µF is looked at again before it is changed. Only
+    of what is read on a part by itself: 27 mV are what a dead wire picks up where 27 V would be.
     """
     model, table = belief.model, belief.table
     if HEALTHY not in table.by_suspect.names:
         return
     good = np.flatnonzero(table.suspect_of == table.suspect_index(HEALTHY))
     for place, reading in enumerate(belief.readings):
-        if reading.times > 1 or not model.is_number(reading):
+        apart = table.checks[reading.check].setting == "apart"
+        if not apart or reading.times > 1 or not model.is_number(reading):
             continue
         middle = model.z[good, reading.check].astype(np.float64)
         sd = model.spread(np.array([reading.check]))[good, 0]

@@ -29,7 +29,7 @@ const plain = ({ model, table, readings }) => {
   if (!good) return null;
   const place = readings.findIndex((reading) => {
     const { check, value, times } = reading;
-    if (times > 1 || !model.isNumber(reading)) return false;
+    if (table.checks[check].setting !== "apart" || times > 1 || !model.isNumber(reading)) return false;
     const nearest = (factor) => Math.min(...good.map((row) => Math.abs(model.ofReading(check, factor * value) - model.z[check][row]) / model.spread(row, check)));
     if (!good.every((row) => Number.isFinite(model.z[check][row]) && model.spread(row, check) <= PLAIN_SD)) return false;
     return nearest(1) >= NO_GOOD && OFF_BY.some(([factor]) => (factor < 0.1 || factor > 10) && nearest(factor) <= PLAIN_OFF);
