@@ -111,7 +111,7 @@ def _of_numbers(belief: Belief, weight: FloatArray) -> Iterator[LikelySlip]:
 def _plain(belief: Belief) -> Iterator[LikelySlip]:
     """Readings that in another unit of the meter would be just what a good unit reads.
 
-    Whatever is believed: 49.2 nF on a section of 50 µF is looked at again before it is changed. Only
+    Whatever is believed: 49.2 nF on a section of 50 µF is read again before it is changed. Only
     of what is read on a part by itself: 27 mV are what a dead wire picks up where 27 V would be.
     """
     model, table = belief.model, belief.table
