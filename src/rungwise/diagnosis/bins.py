@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
 
 from rungwise.diagnosis import foretold
-from rungwise.diagnosis.arrays import FloatArray, IntArray
+from rungwise.diagnosis.arrays import FloatArray, IntArray, RealArray
 from rungwise.diagnosis.foresight import Foresight
 
 SPACING = 3.0  # deviations from one bin's middle to the next
@@ -46,14 +47,14 @@ class ReadingBins:
         # Whatever rounds otherwise, the phone that works a call without signal too, must come to
         # the same bins: one that only rounding reaches is none.
         lower, share, count = foretold.binned(foresight.mean, _scale(foresight, weight))
+        choice = np.array([table.checks[check].form == "choice" for check in foresight.checks])
+        told = [table.choice_probability[int(check)] for check in foresight.checks[choice]]
+        count[choice] = [each.shape[1] for each in told]
         first = np.full(len(foresight.checks), -1, np.intp)
-        rows: list[FloatArray] = []
-        for place, check in enumerate(foresight.checks):
-            card = table.checks[check]
-            if card.form == "choice":
-                count[place], first[place] = len(card.choices), len(rows)
-                rows.extend(table.choice_probability[int(check)][foresight.rows].T)
-        chance = np.array(rows).reshape(len(rows), len(foresight.rows))
+        first[choice] = np.cumsum(count[choice]) - count[choice]
+        chance = np.empty((int(count[choice].sum()), len(foresight.rows)), _sort_of(told))
+        for start, each in zip(first[choice], told, strict=True):
+            chance[start : start + each.shape[1]] = each[foresight.rows].T
         partial = (lower == count[:, None]).any(axis=1) & (first < 0)
         # One byte for a bin and single precision for a share: both are read for each check weighed,
         # over all particles, and the time goes into memory. A share is not known to seven digits.
@@ -128,6 +129,11 @@ class ReadingBins:
         np.put_along_axis(mass, column, 0.0, axis=2)
         inside = np.arange(mass.shape[2]) < count[:, None]
         mass += unknown / count[:, None, None] * inside[:, None, :]
+
+
+def _sort_of(told: Sequence[RealArray]) -> npt.DTypeLike:
+    """In what precision choices are told."""
+    return np.result_type(*told) if told else np.float64
 
 
 def _scale(foresight: Foresight, weight: FloatArray) -> foretold.Scale:

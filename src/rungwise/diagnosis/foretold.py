@@ -100,10 +100,14 @@ def shared_by(
     groups, readings, _ = basis.shape
     shared = np.zeros((groups, readings, len(checks)))
     told = np.zeros((groups, len(checks)))
-    drawn = np.empty(len(checks))
+    drawn, of_check = np.empty(len(checks)), np.empty(readings)
     for p in range(groups):
+        # By what is followed: what a check has in common with all readings lies together.
+        followed = np.ascontiguousarray(basis[p].T)
         for m in range(len(checks)):
-            _share(slopes, checks[m], some[p], basis[p], shared[p, :, m])
+            _share(slopes, checks[m], some[p], followed, of_check)
+            for d in range(readings):
+                shared[p, d, m] = of_check[d]
         # Check by check in the innermost loops, which the compiler turns into vectors.
         for d in range(readings):
             drawn[:] = 0.0
@@ -119,19 +123,22 @@ def shared_by(
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _share(slopes: Slopes, check: int, own: int, basis: FloatArray, shared: FloatArray) -> None:
-    """Covariance of one check with each reading, by the slopes `own`; basis: float [d, D + F]."""
+    """Covariance of one check with each reading, by the slopes `own`; basis: float [D + F, d]."""
+    # Number by number: a view of a row costs as much as the row.
+    shared[:] = 0.0
     for k in range(slopes.by.shape[2]):
         by = np.float64(slopes.by[own, check, k])
         if by == 0.0:
             break  # the rest of a list only fills it up
-        for d in range(len(basis)):
-            shared[d] += by * basis[d, slopes.unknown[own, check, k]]
+        unknown = slopes.unknown[own, check, k]
+        for d in range(len(shared)):
+            shared[d] += by * basis[unknown, d]
     families = slopes.families.shape[1]
     for f in range(families):
         by = slopes.families[check, f]
         if by != 0.0:
-            for d in range(len(basis)):
-                shared[d] += by * basis[d, basis.shape[1] - families + f]
+            for d in range(len(shared)):
+                shared[d] += by * basis[len(basis) - families + f, d]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -173,37 +180,41 @@ def binned(mean: FloatArray, scale: Scale) -> tuple[Bins, Shares, IntArray]:
     n, checks = mean.shape
     lower, share = np.empty((checks, n), np.uint8), np.empty((checks, n), np.float32)
     number, used = np.empty(checks, np.intp), np.zeros(checks, np.uint64)
-    # Row by row in the table and check by check in the bins: a few of both at a time, so that what
-    # is read for one check is still at hand for the next.
+    # Row by row in the table and check by check in the bins: a few rows at a time are laid as they
+    # stand, all checks of each in one go, and then turned.
+    places, rests = np.empty((ROWS, checks), np.uint8), np.empty((ROWS, checks), np.float32)
     for start in range(0, n, ROWS):
-        end = min(start + ROWS, n)
+        count = min(ROWS, n - start)
+        for i in range(count):
+            _laid(mean[start + i], scale, places[i], rests[i], used)
         for m in range(checks):
-            some = slice(start, end)
-            used[m] |= _laid(mean[some, m], scale, m, lower[m, some], share[m, some])
+            for i in range(count):
+                lower[m, start + i] = places[i, m]
+                share[m, start + i] = rests[i, m]
     for m in range(checks):
         number[m] = _numbered(lower[m], used[m])
     return lower, share, number
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _laid(mean: FloatArray, scale: Scale, m: int, lower: Bins, share: Shares) -> np.uint64:
-    """Lay readings of one check into its bins; a bit for each bin that is reached."""
-    low, width, top, rounding = scale.low[m], scale.width[m], scale.top[m], scale.rounding
-    used, one = np.uint64(0), np.uint64(1)
-    for i in range(len(mean)):
-        reading = mean[i]
-        at = (reading - low) / width
-        over = (reading > top) | (reading == np.inf)
+def _laid(
+    mean: FloatArray, scale: Scale, lower: Bins, share: Shares, used: npt.NDArray[np.uint64]
+) -> None:
+    """Lay one particle into the bins of the checks, `used` with a bit for each that is reached."""
+    rounding, one, none = scale.rounding, np.uint64(1), np.uint64(0)
+    for m in range(len(mean)):
+        reading = mean[m]
+        at = (reading - scale.low[m]) / scale.width[m]
+        over = (reading > scale.top[m]) | (reading == np.inf)
         number = not (np.isnan(reading) or over)
         floor = np.floor(at + rounding)
         rest = at - floor
         held = number & (rest > rounding)
         place = np.int64(floor) if number else 0
-        bits = (one | (one + one if held else np.uint64(0))) << np.uint64(place)
-        used |= bits if number else np.uint64(0)
-        lower[i] = place if number else (_OVER if over else _UNMADE)
-        share[i] = rest if held else 0.0
-    return used
+        bits = (one | (one + one if held else none)) << np.uint64(place)
+        used[m] |= bits if number else none
+        lower[m] = place if number else (_OVER if over else _UNMADE)
+        share[m] = rest if held else 0.0
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -216,10 +227,11 @@ def mass_of_numbers(
     """
     for c in range(len(lower)):
         for i in range(len(weight)):
-            here, upper = mass[c, group[i]], share[c, i] * weight[i]
-            here[lower[c, i]] += weight[i] - upper
+            # Number by number: a view of a group's bins costs as much as both sums.
+            own, place, upper = group[i], lower[c, i], share[c, i] * weight[i]
+            mass[c, own, place] += weight[i] - upper
             if upper != 0.0:
-                here[lower[c, i] + 1] += upper
+                mass[c, own, place + 1] += upper
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
