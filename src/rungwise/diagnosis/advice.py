@@ -9,6 +9,7 @@ the answer rests on. A unit that seems healthy gets its own short proof, and an 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
@@ -90,7 +91,11 @@ TELLS_AN_EYE = 0.15
 a check is made where the call would end with no repair more likely than all others together."""
 
 TELLS_MUCH = 0.3
-"""Bits from which a check is made before a call ends with the likeliest part itself unread."""
+"""Bits from which a check is made before a call ends with the likeliest part itself unread, or with
+one repair nearly sure."""
+
+NEARLY = 0.8
+"""Probability from which a repair is nearly sure."""
 
 FIRST_BY_RATE = 6
 DECISIVE = 2
@@ -214,9 +219,10 @@ class _Call:
     def measuring(self, ranked: Sequence[Candidate], why: str = WORTH_MEASURING) -> Advice:
         return self._advice(why, ranked, stop=False)
 
-    def telling(self, bits: float) -> Advice | None:
-        """To make what tells so many bits or more, best first; None where nothing does."""
-        told = [each for each in self.ranked if each.bits >= bits]
+    def telling(self, bits: float, most_minutes: float = math.inf) -> Advice | None:
+        """To make what tells so many bits or more in time, best first; None where nothing does."""
+        open_ones = (each for each in self.ranked if each.minutes <= most_minutes)
+        told = [each for each in open_ones if each.bits >= bits]
         return self.measuring(told) if told else None
 
     def making(self, card: CheckCard, why: str) -> Advice:
@@ -346,7 +352,8 @@ def _unsure(call: _Call, *, look_ahead: bool) -> Advice:
             return call.making(owed[0], OWED_FIRST)
     if card is not None:
         return call.making(card, SHOW_FIRST)
-    return _seen_again(call) or _odd_again(call) or _around(call) or _scattered(call) or advice
+    at_last = (_seen_again, _odd_again, _around, _scattered, _nearly)
+    return next((each for each in (rule(call) for rule in at_last) if each is not None), advice)
 
 
 def _odd_again(call: _Call) -> Advice | None:
@@ -366,6 +373,15 @@ def _scattered(call: _Call) -> Advice | None:
     Among many faults no check tells at a fair rate, and the first that decides would never be made.
     """
     return call.telling(TELLS_AN_EYE) if call.best < LIKELY else None
+
+
+def _nearly(call: _Call) -> Advice | None:
+    """What tells much, where one repair is nearly sure: one reading more often makes it so.
+
+    Only where it costs less than acting now is expected to lose.
+    """
+    most_minutes = call.prices.wrong_repair(call.best) if call.best >= NEARLY else 0.0
+    return call.telling(TELLS_MUCH, most_minutes)
 
 
 def _around(call: _Call) -> Advice | None:

@@ -36,7 +36,7 @@ NO_GOOD = 6.0
 WORTH_ANOTHER_LOOK = 0.2
 """Probability from which a slip that says what was meant is asked about."""
 
-LIKELIER = 0.5
+LIKELIER = 0.9
 """Probability from which a slip that may be anything is."""
 
 

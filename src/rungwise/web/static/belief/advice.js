@@ -19,6 +19,7 @@ const MOST_OF_HEALTHY = 8;
 const TELLS_ANYTHING = 0.002;
 const TELLS_AN_EYE = 0.15;
 const TELLS_MUCH = 0.3;
+const NEARLY = 0.8;
 const TELLS_ALONE = 0.1;
 const FIRST_BY_RATE = 6;
 const DECISIVE = 2;
@@ -178,7 +179,7 @@ const unsure = (call, lookAhead) => {
     const [first] = owedChecks(call.belief, mostLikelySuspect(call.belief, call.repair), call.allowed);
     if (first) return call.making(first, WHY.OWED_FIRST);
   }
-  return card ? call.making(card, WHY.SHOW_FIRST) : seenAgain(call) ?? oddAgain(call) ?? around(call) ?? scattered(call) ?? advice;
+  return card ? call.making(card, WHY.SHOW_FIRST) : seenAgain(call) ?? oddAgain(call) ?? around(call) ?? scattered(call) ?? nearly(call) ?? advice;
 };
 
 /** What was seen that no good unit shows, once more, before a call ends scattered by it. */
@@ -190,6 +191,12 @@ const oddAgain = (call) => {
 const scattered = (call) => {
   const telling = call.ranked.filter((each) => each.bits >= TELLS_AN_EYE);
   return call.best < LIKELY && telling.length ? call.measuring(telling) : null;
+};
+
+const nearly = (call) => {
+  const most = call.prices.wrongRepair(call.best);
+  const telling = call.ranked.filter((each) => each.bits >= TELLS_MUCH && each.minutes <= most);
+  return call.best >= NEARLY && telling.length ? call.measuring(telling) : null;
 };
 
 const around = (call) => {

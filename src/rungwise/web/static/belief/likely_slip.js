@@ -7,7 +7,7 @@ const PLAIN_SD = 0.15;
 const PLAIN_OFF = 2;
 const NO_GOOD = 6;
 const WORTH_ANOTHER_LOOK = 0.2;
-const LIKELIER = 0.5;
+const LIKELIER = 0.9;
 const DIGITS = 9;
 
 const rounded = (value) => Math.round(value * 10 ** DIGITS);
