@@ -46,7 +46,7 @@ class Doubts:
         the others read what the listed suspects make them read on average.
     """
 
-    reading_slip: float = 0.021
+    reading_slip: float = 0.019
     choice_slip: float = 0.02
     none_weight: float = 0.015
     none_broad_share: float = 0.3

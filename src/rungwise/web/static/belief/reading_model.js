@@ -20,7 +20,7 @@ const compacted = ({ unknown, by, longest }, lists) => {
   return { slopeUnknown, slopeBy, longest };
 };
 
-export const DOUBTS = { readingSlip: 0.021, choiceSlip: 0.02, noneWeight: 0.015, noneBroadShare: 0.3 };
+export const DOUBTS = { readingSlip: 0.019, choiceSlip: 0.02, noneWeight: 0.015, noneBroadShare: 0.3 };
 
 /** A reading: { check, value, times }; value is a number, Infinity for OL, or the choice's number. */
 export class ReadingModel {
