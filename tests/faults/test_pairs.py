@@ -48,6 +48,13 @@ def test_the_share_found_so_is_taken_from_the_section_alone() -> None:
     assert found.repair == alone.repair
 
 
+def test_electronics_that_leave_a_fan_standing_open_what_a_stuck_fan_opens() -> None:
+    found = pairs("heat_pump_electronic_fan")
+    for cause in ("fan.module_dead", "fan.signal_open", "fan.seized"):
+        assert {f"{cause}>{switch}_pressure.open" for switch in ("high", "low")} <= found
+        assert f"{cause}>compressor.overload_open" in found
+
+
 def test_a_loose_joint_burns_the_contact_of_its_own_pole() -> None:
     burnt = {p for p in pairs("two_pole_plain") if p.endswith("_pitted")}
     assert burnt == {

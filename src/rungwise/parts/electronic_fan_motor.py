@@ -36,6 +36,7 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Mode, Parameter, PartKind, State, handle
+from rungwise.parts.motor_modes import OVERHEATS
 from rungwise.parts.pictures import LOAD_RANK, Piece, Stand, Symbol
 from rungwise.parts.rule import DelayRule, Rule
 from rungwise.parts.seen import Looks, Probes
@@ -212,13 +213,13 @@ def _modes(sort: _Sort) -> Iterator[Mode]:
     yield Mode("module_dead", "module of the {noun} gives nothing", module,
                (Draw("module_dead", 1, 1),), *(_MODULE_ALONE if sort.pins else _MODULE),
                behind="a surge, water, or heat", shown_by=_TURNED,
-               wrong_minutes=_MINUTES)  # fmt: skip
+               wrong_minutes=_MINUTES, overheats=OVERHEATS)  # fmt: skip
     yield _MOTOR.mode("seized", "{noun} stuck", bearing, signs={"stiff": 0.8},
-                      shown_by=frozenset({"look:by_hand"}))  # fmt: skip
+                      shown_by=frozenset({"look:by_hand"}), overheats=OVERHEATS)  # fmt: skip
     yield Mode("signal_open", "signal harness of the {noun} open", signal,
                (Draw("signal_open", 1, 1),), "harness",
                "seat its signal plug; read 24 V at the plug itself; repair the pin or harness",
-               shown_by=_IN, wrong_minutes=30.0)  # fmt: skip
+               shown_by=_IN, wrong_minutes=30.0, overheats=OVERHEATS)  # fmt: skip
     yield _MOTOR.mode("line_shorted", "rectifier of the {noun} shorted", rectifier,
                       opens_ahead=(0.6, "L"))  # fmt: skip
     if sort.pins:
