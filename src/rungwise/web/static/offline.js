@@ -3,6 +3,18 @@
 // signal; /phone says what is missing.
 "use strict";
 (() => {
+  // A browser tries a worker that could not begin again only once another page is opened: one file
+  // that did not come would leave this page without one for as long as it stands.
+  const AGAIN_MS = [2000, 5000, 15000, 60000];
+  const begin = (tried = 0) => {
+    const again = () => setTimeout(begin, AGAIN_MS[Math.min(tried, AGAIN_MS.length - 1)], tried + 1);
+    navigator.serviceWorker.register("/service-worker.js").then(({ installing, active }) => {
+      if (active) return;
+      installing?.addEventListener("statechange", ({ target }) => { if (target.state === "redundant") again(); });
+    }, again);
+  };
+  if (isSecureContext && "serviceWorker" in navigator) begin();
+
   const body = document.body;
   const kept = Number(body.dataset.keptAt);
   // Of what a query asks, the page itself is here as well: the worker answers with that.
@@ -29,10 +41,9 @@
   const along = document.querySelector("#along, #work");
   const goneOn = () => body.classList.add("gone-on");
   if (!entries.waiting().length) goneOn();
-  if (along && isSecureContext && "caches" in window) import(along.dataset.module).then(({ begin }) => begin()).finally(goneOn);
+  if (along && isSecureContext && "caches" in window) import(along.dataset.module).then((module) => module.begin()).finally(goneOn);
   else goneOn();
   document.addEventListener("rungwise:shown", () => { if (kept) told(); });
   addEventListener("offline", told);
   addEventListener("online", unmark);
-  if (isSecureContext && "serviceWorker" in navigator) navigator.serviceWorker.register("/service-worker.js").catch(() => {});
 })();

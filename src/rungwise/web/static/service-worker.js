@@ -9,19 +9,27 @@ const OTHERS = ["/person", "/persons", "/language", "/measures", "/light", "/dem
 const MOST_PAGES = 150;
 const PATIENCE_MS = 4000; // with half a signal a page of before is better than none
 
-const fetched = async (path) => {
-  const answer = await fetch(path, { cache: "no-cache", credentials: "same-origin" });
+const SLOW_MS = 30000; // a request that nobody answers must not hold up the worker for good
+
+const fetched = async (path, cache = "default") => {
+  const signal = AbortSignal.timeout?.(SLOW_MS);
+  const answer = await fetch(path, { cache, credentials: "same-origin", signal });
   if (!answer.ok) throw new Error(`${path}: ${answer.status}`);
   return answer;
 };
 const begun = async () => {
-  await (await caches.open(FILES)).addAll(SHELL.files);
-  await kept(NOTHING, await fetched(NOTHING));
+  const files = await caches.open(FILES);
+  // What came stays, also where another file does not come: the next try fetches only the rest.
+  const put = async (path) => { if (!(await files.match(path))) await files.put(path, await fetched(path)); };
+  const all = await Promise.allSettled(SHELL.files.map(put));
+  const failed = all.find(({ status }) => status === "rejected");
+  if (failed) throw failed.reason;
+  await kept(NOTHING, await fetched(NOTHING, "no-cache"));
 };
 const tidy = async () => {
+  await self.clients.claim(); // first: the open page must not wait for files that are of no use
   const old = (await caches.keys()).filter((name) => name.startsWith("rungwise-files") && name !== FILES);
-  await Promise.all(old.map((name) => caches.delete(name)));
-  await self.clients.claim();
+  await Promise.allSettled(old.map((name) => caches.delete(name)));
 };
 self.addEventListener("install", (event) => event.waitUntil(begun().then(() => self.skipWaiting())));
 self.addEventListener("activate", (event) => event.waitUntil(tidy()));
