@@ -55,6 +55,13 @@ def test_a_misread_sign_is_called_unsure(was: str, now: str, doubted: set[str]) 
     assert doubted <= {key for key, sure in told.items() if sure == "unsure"}
 
 
+@pytest.mark.parametrize(
+    "name", ["MAX FUSE OR BREAKER", "MAX FUSE", "MAX. FUSE/BKR.", "MAXIMUM FUSE OR CKT BKR SIZE"]
+)
+def test_the_largest_fuse_is_found_however_a_plate_names_it(name: str) -> None:
+    assert texts((f"{name} 30 A",)) == {"mocp_a": "30"}
+
+
 def test_what_the_plate_does_not_say_is_not_made_up() -> None:
     assert texts(("HOLLOW AIR", "MODEL NO.", "VOLTS", "30 LB 12")) == {}
 

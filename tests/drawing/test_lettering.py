@@ -43,7 +43,7 @@ def test_letter_codes(colour: str, code: str) -> None:
 
 def test_an_unknown_colour_keeps_its_word() -> None:
     assert colour_code("beige") == "beige"
-    assert colour_words(["beige/red", "red", "gray"]) == (("GY", "grey"), ("RD", "red"))
+    assert colour_words(["beige/red", "red", "grey"]) == (("GY", "gray"), ("RD", "red"))
 
 
 def test_boxes_that_only_touch_do_not_overlap() -> None:

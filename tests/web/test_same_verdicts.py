@@ -81,7 +81,8 @@ def said_on_page(diagnosis: Any, *, decided: bool) -> Iterator[tuple[str, str]]:
     Once there is a cause to act on, its card names the check that is worth its time still.
     """
     told, following = diagnosis["verdict"], diagnosis["next"]
-    yield "cause", HEADINGS[told["kind"]]
+    settled = told["kind"] != "undecided" or not following["stop"]
+    yield "cause", HEADINGS[told["kind"]] if settled else "Not settled by readings"
     for line in (*told["words"]["owed"], *told["words"]["acquittal"], *told["words"]["doubts"]):
         yield "cause", line
     if told["kind"] != "nothing_wrong_now":

@@ -26,7 +26,7 @@ NOT_SAID = {
     "Look behind it": "Root cause",
     "wrong part would have been": "A guess would have replaced",
     "plunger on a call": "is the contactor pulled in?",
-    r"turn on a call\?": "with the thermostat calling, does ... run?",
+    r"turn on a call\?": "with the thermostat calling, is ... turning?",
     "(?:hums|runs), then stops": "hums and trips; runs, then trips",
     "How does the .* stand": "on, off or tripped?",
     "browned or does it smell": "Scorched or burnt smell?",

@@ -23,7 +23,7 @@ from rungwise.errors import BadInput
 from rungwise.wording import mark
 
 COLORS = {
-    "black": (36, 34, 36), "white": (226, 223, 216), "grey": (128, 130, 131),
+    "black": (36, 34, 36), "white": (226, 223, 216), "gray": (128, 130, 131),
     "red": (180, 30, 38), "orange": (228, 108, 30), "yellow": (236, 202, 42),
     "green": (30, 126, 66), "blue": (32, 78, 164), "purple": (112, 60, 142),
     "brown": (100, 63, 40), "pink": (226, 142, 158),

@@ -72,7 +72,9 @@ def tell_cause(page: Page, answer: CallDiagnosis) -> None:
     told = answer.verdict
     if told.kind == "undecided":
         besides = (
-            "No part is proved faulty besides." if answer.witnesses else "Still narrowing it down."
+            "No part is proved faulty besides."
+            if answer.witnesses
+            else ("Not settled by readings." if answer.advice.stop else "Still narrowing it down.")
         )
         page.say(besides, style="bold")
         _tell_order(page, told)

@@ -97,7 +97,7 @@ def _running(unit: Unit) -> Iterator[Check]:
     fans = [unit.part(name) for name in _fans(unit)]
     for part in fans:
         choices = ("turning", mark("not turning"))
-        title = say("with the thermostat calling, does the {part} run?", part=part.title)
+        title = say("with the thermostat calling, is the {part} turning?", part=part.title)
         look, on = MotorTurns(part.name), (part.name,)
         yield look_check("turns", title, choices, look, condition=ON_CALL, touches=on)
     yield from _on_heat(unit)
@@ -148,7 +148,7 @@ def _on_heat(unit: Unit) -> Iterator[Check]:
     outdoors = (*unit.roles.outdoor_fans, *unit.roles.compressors)
     by_refrigerant = outdoors if unit.having(Reverses) else ()
     for part in map(unit.part, (*unit.roles.indoor_blowers, *by_refrigerant)):
-        title = say("with the thermostat calling for heat, does the {part} run?", part=part.title)
+        title = say("with the thermostat calling for heat, is the {part} turning?", part=part.title)
         yield look_check(
             "turns_on_heat", title, ("turning", mark("not turning")),
             TurnsOnHeat(part.name), condition=ON_HEAT, touches=(part.name,),

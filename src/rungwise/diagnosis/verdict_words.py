@@ -50,7 +50,7 @@ def headline(told: Verdict) -> str:
         return mark("Nothing wrong now: all that a working unit is judged by reads well.")
     name = joined(" ", (named(told.answer), joined("", ("(", chance, ")"))))
     if told.kind == "undecided":
-        return say("Still narrowing it down. Most likely: {name}.", name=name)
+        return say("Most likely: {name}.", name=name)
     return (
         sentence(joined(": ", (_degree(told), name)))
         if told.answer.suspect.known
@@ -82,8 +82,8 @@ def owed_lines(told: Verdict) -> list[str]:
     """What comes before the repair: the reading on the part, what excludes a short, a retake."""
     lines = list(told.confirm.lines()) if told.confirm else []
     if told.first:
-        names = "; ".join(card.title for card in told.first)
-        lines.append(say("Before anything is put back, read: {names}.", names=names))
+        names = joined("; ", (card.title for card in told.first))
+        lines.append(sentence(say("Before anything is put back, read: {names}", names=names)))
     if told.again:
         lines.append(say("It hangs on one reading, retake it: {said}.", said=_said(told.again)))
     return lines

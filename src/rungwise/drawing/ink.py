@@ -76,7 +76,7 @@ _COLOURS = {
 }
 """Letter codes: IEC 60757:2021 (from memory); the shades are our own."""
 
-_CSS_NAME = {"purple": "violet", "gray": "grey"}
+_CSS_NAME = {"purple": "violet", "grey": "gray"}
 _VAR = re.compile(r"var\(\s*--[\w-]+\s*,\s*([^()]+?)\s*\)")
 
 

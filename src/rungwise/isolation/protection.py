@@ -161,7 +161,7 @@ class Protection:
         """Where nobody has told the refrigerant; and what goes off with the power indoors."""
         if self.burns is None:
             told = mark(
-                "A plate that says R-32, R-454B or another A2L means a refrigerant that burns."
+                "A nameplate that says R-32, R-454B or another A2L means a refrigerant that burns."
             )
             return [Caution("WARNING", joined(" ", (told, _SNIFF)))]
         if self.burns and station == "indoor":

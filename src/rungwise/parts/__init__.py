@@ -50,7 +50,13 @@ if TYPE_CHECKING:
         Transformer,
     )
     from rungwise.parts.heat_facets import Burner, Defrosts, Feeds, Ignites, Reverses, Stages
-    from rungwise.parts.joint_work import JOINTS, PLACES_ON_A_TERMINAL, work_for
+    from rungwise.parts.joint_work import (
+        JOINT_WORDS,
+        JOINTS,
+        PLACE_WORDS,
+        PLACES_ON_A_TERMINAL,
+        work_for,
+    )
     from rungwise.parts.kind import Draw, Mode, Parameter, State
     from rungwise.parts.limits import (
         CAPACITOR,

@@ -15,6 +15,24 @@ JOINTS = ("push-on", "ring", "plate", "screw", "splice")
 PLACES_ON_A_TERMINAL = ("tab", "plate", "lug", "screw", "lead")
 """What a terminal can offer to one wire."""
 
+JOINT_WORDS = {
+    "push-on": mark("quick-connect"),
+    "ring": mark("ring terminal"),
+    "plate": mark("under a pressure plate"),
+    "screw": mark("bare end under a screw"),
+    "splice": mark("splice"),
+}
+"""What each joint is called."""
+
+PLACE_WORDS = {
+    "tab": mark("quick-connect tab"),
+    "plate": mark("pressure plate"),
+    "lug": mark("lug"),
+    "screw": mark("screw"),
+    "lead": mark("lead"),
+}
+"""What each place on a terminal is called."""
+
 _TAKES = {
     "tab": ("push-on",),
     "plate": ("plate", "screw"),

@@ -99,7 +99,7 @@ def _microfarads(reference: Reference, fitted: Specimen, served: Served) -> Reas
         if has < wants
         else mark("its start winding gets too much and overheats")
     )
-    unread = mark("nobody read its plate or the old can, and one of them decides")
+    unread = mark("nobody read its nameplate or the old can, and one of them decides")
     return Reason(
         Weight.PASSES if right else Weight.BARS if whose else Weight.UNJUDGED,
         "capacitor.uf",

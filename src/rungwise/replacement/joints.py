@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
-from rungwise.parts import part_of, terminal_of, work_for
+from rungwise.parts import JOINT_WORDS, PLACE_WORDS, part_of, terminal_of, work_for
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.reason import Reason, Weight
 from rungwise.replacement.seating import Seated, WireEnd
@@ -30,7 +30,7 @@ def joint_reasons(unit: Unit, candidate: Candidate, seated: Seated) -> Iterator[
         if terminal_of(terminal) in candidate.terminals:
             yield from _places(unit, candidate, seated, terminal, ends)
         elif len(ends) > 1:
-            joints = joined(", ", (named(joint) for _, joint in _joints(unit, seated, ends)))
+            joints = joined(", ", (JOINT_WORDS[joint] for _, joint in _joints(unit, seated, ends)))
             untold.append(
                 say(
                     "{terminal} takes {len} wires ({joints})",
@@ -208,9 +208,9 @@ def _work(terminal: str, wire: Wire, joint: str, place: str) -> Reason:
             "The {colour} wire ({awg} AWG, {joint}) at {terminal} meets a {place}: {work_for}.",
             colour=named(wire.colour),
             awg=f"{wire.awg:g}",
-            joint=named(joint),
+            joint=JOINT_WORDS[joint],
             terminal=terminal,
-            place=named(place),
+            place=PLACE_WORDS[place],
             work_for=work_for(joint, place),
         ),
     )

@@ -191,7 +191,7 @@ def _volts(
                 low=f"{low:.0f}",
                 high=f"{high:.0f}",
             ),
-            "NEMA MG 1-12.44; a plate of two voltages: ANSI C84.1 and AHRI 110",
+            "NEMA MG 1-12.44; a nameplate of two voltages: ANSI C84.1 and AHRI 110",
             rated,
             supply,
             "V",
@@ -254,7 +254,7 @@ def _machine(
                 why=why,
             ),
             say(
-                "{it} machine fitted to the plate",
+                "{it} machine fitted to the nameplate",
                 it=mark("two-winding") if motor.phases == 1 else mark("three-phase"),
             ),
             missed[worst],
@@ -293,7 +293,7 @@ def _run_capacitor(
             low=f"{low:g}",
             high=f"{high:g}",
         ),
-        say("machine fitted to the plate; limits {PRACTICE}", PRACTICE=PRACTICE),
+        say("machine fitted to the nameplate; limits {PRACTICE}", PRACTICE=PRACTICE),
         share,
         high if share > high else low,
         drives=motor.drives,
@@ -327,7 +327,7 @@ def _microfarads(unit: Unit) -> Iterator[PlateFinding]:
                 Standing.WRONG,
                 "plate.capacitor",
                 say(
-                    "The plate asks {float} µF for the {drives} and the capacitor in the "
+                    "The nameplate asks {float} µF for the {drives} and the capacitor in the "
                     "unit has {has} µF.",
                     float=f"{float(marked):g}",
                     drives=drives,

@@ -279,11 +279,11 @@ class _Pair:
 
 _OF_SIZE = mark(
     "It is for {least} to {most} horsepower, the compressor has about {low} to {high} horsepower "
-    "by its plate."
+    "by its nameplate."
 )
 _NOT_OF_SIZE = mark(
     "It is for {least} to {most} horsepower, the compressor has about {low} to {high} horsepower "
-    "by its plate: too small, or far too large."
+    "by its nameplate: too small, or far too large."
 )
 
 

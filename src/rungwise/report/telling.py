@@ -128,13 +128,13 @@ def cause_told(answer: CallDiagnosis) -> tuple[str, ...]:
     if told.kind == "suspected":
         return (headline(told), *behind, *_owed(answer))
     if not answer.decided:
-        return (
-            say(
-                "Still narrowing it down. Most likely by the readings: {name} ({likely}).",
-                name=name,
-                likely=likely,
-            ),
+        how = (
+            mark("Not settled by readings.")
+            if answer.advice.stop
+            else mark("Still narrowing it down.")
         )
+        likeliest = say("Most likely by the readings: {name} ({likely}).", name=name, likely=likely)
+        return (joined(" ", (how, likeliest)),)
     return (sentence(say("{name} ({likely} by the readings)", name=name, likely=likely)), *behind)
 
 

@@ -15,7 +15,7 @@ from rungwise.rewiring.off_ends import OffEnd, OffEnds
 from rungwise.rewiring.wires_record import LooseWire
 
 COLOURS = (
-    "black", "red", "blue", "yellow", "white", "brown", "purple", "orange", "green", "grey", "pink",
+    "black", "red", "blue", "yellow", "white", "brown", "purple", "orange", "green", "gray", "pink",
     "yellow/black", "yellow/red", "black/white", "brown/white", "green/yellow",
 )  # fmt: skip
 """Colours that a wire in a cabinet may have."""

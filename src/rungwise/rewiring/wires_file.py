@@ -43,7 +43,7 @@ from rungwise.rewiring.possible import refuse_twice, refuse_unlike
 from rungwise.rewiring.taken_reading import OPEN, OUT_OF_REACH, band_of
 from rungwise.rewiring.wires_record import LooseWire, NewPart, Reading, WireEntry, WiresRecord
 from rungwise.rewiring.wires_rows import EntryRow, LooseRow, NewRow, ReadingRow, WiresRow
-from rungwise.unit import Part, Unit, Wire
+from rungwise.unit import Part, Unit, Wire, spelled_here
 
 EARTH_WORD = "ground"
 _METAL = (EARTH_WORD, "earth", "cabinet")
@@ -184,7 +184,7 @@ def _entry(row: EntryRow, unit: Unit, new: NewPart | None, part: str) -> WireEnt
     base = held or Wire(name, *(ends or ("", "")), "black", 14.0, 1.0, ("push-on",) * 2, "power")
     wire = replace(
         base,
-        colour=row.colour or base.colour,
+        colour=spelled_here(row.colour) or base.colour,
         awg=base.awg if row.awg is None else row.awg,
         joints=joints or _turned(base, ends),
     )
@@ -323,7 +323,7 @@ def _loose(row: LooseRow, unit: Unit) -> LooseWire:
             value="true",
             next_step="take out both_ends, or far and near",
         )
-    return LooseWire(name, row.colour, row.awg, far, near, row.both_ends, _line(row))
+    return LooseWire(name, spelled_here(row.colour), row.awg, far, near, row.both_ends, _line(row))
 
 
 def _refuse_twins(row: WiresRow, loose: tuple[LooseWire, ...]) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from rungwise.circuit import Situation
+from rungwise.parts import JOINT_WORDS
 from rungwise.rewiring import (
     FINISH,
     Consequence,
@@ -90,7 +91,7 @@ def _crowds_json(unit: Unit, crowds: Iterable[Crowd]) -> list[CrowdResult]:
 def crowded_text(unit: Unit, crowd: Crowd) -> str:
     """What is wrong with a terminal that does not hold its wires, and what comes of it."""
     wires = [
-        joined(" ", (wire_called(unit, name), say("({joint})", joint=mark(joint))))
+        joined(" ", (wire_called(unit, name), say("({joint})", joint=JOINT_WORDS[joint])))
         if joint
         else wire_called(unit, name)
         for name, joint in crowd.wires

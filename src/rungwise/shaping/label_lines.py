@@ -19,7 +19,7 @@ COLORS = {
     "purple": ("pu", "pur", "violet", "vio"),
     "orange": ("or", "org", "orn"),
     "green": ("gn", "grn"),
-    "grey": ("gy", "gry", "gray"),
+    "gray": ("gy", "gry", "grey"),
     "pink": ("pk", "pnk"),
     "tan": ("tn",),
 }

@@ -201,5 +201,5 @@ def _checks(leads: Sequence[LeadVolts]) -> Iterator[GenericCheck]:
         "on", mark("Across each contact that should be closed"), CONTACT_DROP.sentence
     )
     yield GenericCheck(
-        "on", mark("Amps of each motor"), mark("at or below the figure on its own plate")
+        "on", mark("Amps of each motor"), mark("at or below the figure on its own nameplate")
     )

@@ -24,6 +24,6 @@ if TYPE_CHECKING:
     )
     from rungwise.unit.usual_numbers import numbers_of_kind
     from rungwise.unit.wiring import LEGS
-    from rungwise.unit.words import pair_mark, place_words, two_ends
+    from rungwise.unit.words import pair_mark, place_words, spelled_here, two_ends
 else:
     __getattr__ = door(__name__)

@@ -51,7 +51,7 @@ def _phases(plate: Nameplate, unit: Unit) -> Iterator[Mismatch]:
         f"{_WORDS[wired]}: {many}.",
         told,
         _WORDS[wired],
-        f"choose an arrangement of {_phase_words(told)}, or read the plate again",
+        f"choose an arrangement of {_phase_words(told)}, or read the nameplate again",
     )
 
 
@@ -90,5 +90,5 @@ def _volts(plate: Nameplate, unit: Unit) -> Iterator[Mismatch]:
         f"for one {'burns' if told < volt else 'stalls'} on the other.",
         told,
         f"{low * volt:.0f} to {high * volt:.0f} V",
-        "choose the arrangement of that supply, or read the plate again",
+        "choose the arrangement of that supply, or read the nameplate again",
     )

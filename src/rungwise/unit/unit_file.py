@@ -348,7 +348,7 @@ class _Reading:
             what=f"The nameplate's {line.what} would give the {part.title} {own:g}{unit}.",
             value=number,
             allowed=f"{known.low:g} to {known.high:g}{unit} for each such part",
-            next_step="read the plate again, or choose the arrangement with as many such parts",
+            next_step="read the nameplate again, or choose the arrangement with as many such parts",
         )
 
     def refuse_loose(self, wiring: Wiring) -> None:

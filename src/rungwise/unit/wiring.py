@@ -9,6 +9,7 @@ from rungwise.errors import BadInput, close_matches
 from rungwise.files import Number, Row, Table, Text, Texts, key
 from rungwise.parts import CONTROL_SIGNALS, JOINTS, KINDS, WIRE, Conductor, Supply, split_end
 from rungwise.unit.unit import Cable, Part, Wire
+from rungwise.unit.words import spelled_here
 
 LEGS = tuple(dict.fromkeys(
     leg.terminal for kind in KINDS.values() if (supply := kind.facet(Supply)) for leg in supply.legs
@@ -97,7 +98,7 @@ class Wiring:
             name,
             self._terminal(row.at, "from", name, row.start or base.start),
             self._terminal(row.at, "to", name, row.end or base.end),
-            row.colour or base.colour,
+            spelled_here(row.colour) or base.colour,
             base.awg if row.awg is None else row.awg,
             base.length_m if row.length_m is None else row.length_m,
             joints,

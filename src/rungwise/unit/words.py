@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from rungwise.parts import EARTH, KINDS, Control, end_mark
 from rungwise.unit.unit import Unit
 from rungwise.wording import joined, mark, say
@@ -13,6 +15,8 @@ _PLACES = {
     "indoor": mark("indoor unit"),
     "room": min((kind.title for kind in KINDS.values() if kind.facet(Control)), key=len),
 }
+
+_GREY = re.compile(r"\bgrey\b")
 
 
 def place_words(place: str) -> str:
@@ -32,3 +36,8 @@ def two_ends(unit: Unit, one: str, other: str = "") -> str:
 def pair_mark(one: str, other: str) -> str:
     """Two terminals of a part, as they are marked: "HERM-C"."""
     return joined("-", (end_mark(one), end_mark(other)))
+
+
+def spelled_here(color: str) -> str:
+    """The color of a wire as the trade here writes it: a file may say grey."""
+    return _GREY.sub("gray", color)

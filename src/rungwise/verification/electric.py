@@ -154,7 +154,7 @@ def _supply_volts(told: _Told, name: str, running: float) -> Finding:
     level = told.level(name, running)
     edge = mark(", at its limit") if level == "caution" else ""
     text = say(
-        "Supply {format_quantity} running; the plate is {volts_told}, which runs on "
+        "Supply {format_quantity} running; the nameplate is {volts_told}, which runs on "
         "{least} to {most} V{edge}.",
         format_quantity=format_quantity(running, "V"),
         volts_told=volts_told(told.good.unit.nameplate),

@@ -157,7 +157,7 @@ def _contactor(unit: Unit, part: Part, poles: Poles) -> Iterator[tuple[str, Good
     for one, other in ends:
         yield id_of("drop", part.name, one, other), _most(CONTACT_DROP)
     low, high = supply_range_v(unit.nameplate) or ANY_US_SUPPLY_V
-    source = "NEMA MG 1-12.44; a plate of two voltages: ANSI C84.1 and AHRI 110"
+    source = "NEMA MG 1-12.44; a nameplate of two voltages: ANSI C84.1 and AHRI 110"
     text = say("{low} to {high}", low=f"{low:.0f}", high=f"{high:.0f} V")
     line = GoodBand(low + AT_THE_LIMIT_V, high - AT_THE_LIMIT_V, low, high, text, source)
     least, stop = START_SHARE * low, START_STOPS_SHARE * low

@@ -89,8 +89,24 @@ def ask_of(unit: Unit, card: CheckCard) -> Ask:
     )
 
 
-SAID = {"calls": mark("it calls"), "clear": mark("all clear")}
-"""Answers of one word that means another thing elsewhere, as their keys say them."""
+SAID = {
+    "calls": mark("it calls"),
+    "clear": mark("all clear"),
+    "it sits": mark("it is"),
+    "stands": mark("stopped"),
+    "look:board_light on": mark("it is on"),
+    "look:board_light off": mark("it is off"),
+    "look:by_hand stuck": mark("stuck or stiff"),
+    "look:joints none": mark("none of them"),
+    "look:line cold": mark("cold to the touch"),
+    "look:line hot": mark("hot to the touch"),
+    "look:rod clean": mark("clean, whole"),
+    "look:screen on": mark("it is on"),
+    "look:water dry": mark("the pan is dry"),
+    "look:water water": mark("water in it"),
+}
+"""Answers that their keys say otherwise than they are kept: a word that means another thing
+elsewhere, or one that does not answer this question in every language."""
 
 
 def choices_of(unit: Unit, card: CheckCard) -> list[Choice]:
@@ -99,9 +115,13 @@ def choices_of(unit: Unit, card: CheckCard) -> list[Choice]:
     labels = {name: wire_words(unit, wire) for name, wire in unit.wire_by_name.items()}
     labels |= {part.name: part.title for part in unit.parts}
     return [
-        Choice(value=each, label=of_wires * labels.get(each, "") or SAID.get(each, mark(each)))
+        Choice(value=each, label=of_wires * labels.get(each, "") or _said(card.quantity, each))
         for each in card.choices
     ]
+
+
+def _said(quantity: str, answer: str) -> str:
+    return SAID.get(f"{quantity} {answer}") or SAID.get(answer) or mark(answer)
 
 
 def _state(card: CheckCard) -> Literal["unit live", "unit dead", "nothing touched"]:

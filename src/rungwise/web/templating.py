@@ -17,6 +17,7 @@ from jinja2.filters import do_urlencode
 from markupsafe import Markup, escape
 
 from rungwise.diagnosis import percent, sentence
+from rungwise.parts import JOINT_WORDS
 from rungwise.quantity import format_quantity
 from rungwise.services import minutes
 from rungwise.version import __version__
@@ -80,6 +81,7 @@ def _environment() -> Environment:
         "sentence": sentence,
         "minutes": minutes,
         "named": named,
+        "joint": JOINT_WORDS.__getitem__,
         "plain": str.__str__,
         "anchor": anchor,
         "asked": asked,

@@ -115,4 +115,4 @@ def _confirmed(here: Visitor, number: int, told: dict[str, str], checked: list[s
         for key in checked:
             if key in known and told.get(key, "").strip():
                 leave_one(book, book.units.get(number), key, told[key].strip(), seen)
-    return goto(f"/units/{number}/plate{call}")
+    return goto(f"/units/{number}/plate{call}#together")

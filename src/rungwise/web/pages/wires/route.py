@@ -46,7 +46,7 @@ AS_FOUND = "wires as found"
 
 COLOURS = (
     "black", "red", "yellow", "blue", "white", "orange", "brown", "purple", "green",
-    "green/yellow", "grey", "pink",
+    "green/yellow", "gray", "pink",
 )  # fmt: skip
 """Offered first; any other may be typed."""
 

@@ -49,6 +49,7 @@ const tell = async (parts = "") => {
 
 // --- the answer ----------------------------------------------------------------------------------
 const percentIn = ({ most, half, least }) => (share) => (share > 0.99 ? most : share < 0.01 ? least : half.replace("50", String(Math.round(100 * share))));
+const stopped = (text) => (/[.!?]$/.test(text) ? text : `${text}.`);
 const capital = (text) => text.slice(0, 1).toUpperCase() + text.slice(1);
 
 /** What a check and a fault are called in the language of the page. */
@@ -77,7 +78,7 @@ const owedLines = (found, { pieces, model }, belief) => {
     return title.endsWith("?") ? `${title} ${text}` : `${title}: ${text}`;
   };
   const lines = found.confirm ? confirmLines(found.confirm, pieces) : [];
-  if (found.first.length) lines.push(fill(words.before, found.first.map((card) => titleOf(pieces, card.id)).join("; ")));
+  if (found.first.length) lines.push(stopped(fill(words.before, found.first.map((card) => titleOf(pieces, card.id)).join("; "))));
   if (found.again !== null) lines.push(fill(words.again, said(found.again)));
   const doubts = [
     ...found.doubtful.map((place) => fill(words.impossible, said(place))),
