@@ -108,12 +108,13 @@ PICTURED = """() => {
   const frame = document.querySelector('.look-at');
   const panes = all('.look-at .panes > svg');
   const leads = all('.look-at .whole [data-terminal] circle[r="8.4"]');
-  const seen = ({ cx, cy, r }) => panes.some((pane) => {
+  const seen = (lead) => panes.some((pane) => {
     const [at, b] = [pane.getScreenCTM(), box(pane)];
-    const [x, y] = [(cx.baseVal.value + MARGIN) * at.a + at.e, cy.baseVal.value * at.d + at.f];
-    const around = r.baseVal.value * at.a;
-    return x - around >= b.left && x + around <= b.right
-      && y - around >= b.top && y + around <= b.bottom });
+    const margin = lead.closest('g[transform]').transform.baseVal.consolidate().matrix.e;
+    const [x, y] = [lead.cx, lead.cy].map((each) => each.baseVal.value);
+    return within(b, (x + margin) * at.a + at.e, y * at.d + at.f, lead.r.baseVal.value * at.a) });
+  const within = (b, x, y, around) =>
+    x - around >= b.left && x + around <= b.right && y - around >= b.top && y + around <= b.bottom;
   const middle = (each) => document.elementFromPoint(
     (box(each).left + box(each).right) / 2, (box(each).top + box(each).bottom) / 2);
   return {
@@ -126,9 +127,9 @@ PICTURED = """() => {
       .filter((each) => box(each).height && box(each).bottom > strip.top + 0.5).length,
     under: all('.asks .lead, .asks .state, .asks .signal')
       .filter((each) => box(each).bottom > hold.top + 0.5).map((each) => each.textContent),
-  } }""".replace("MARGIN", "7")
+  } }"""
 """The picture of the leads as it is seen: its height, its leads, its letters, and what lies over it
-or under the keys. A ladder is drawn 7 units in from its edge."""
+or under the keys."""
 
 
 @pytest.mark.parametrize("script", [True, False])

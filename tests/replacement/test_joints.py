@@ -63,7 +63,7 @@ def test_what_is_not_described_is_said_once() -> None:
     candidate = contactor(1)
     (found,) = joint_reasons(UNIT, candidate, seat(UNIT, candidate))
     assert found.weight is Weight.NOTE
-    assert "contactor T1 takes 3 wires (push-on, push-on, push-on)" in found.text
+    assert "contactor T1 takes 3 wires (quick-connect, quick-connect, quick-connect)" in found.text
 
 
 MADE = {"tab": "push-on", "plate": "plate", "lug": "plate", "screw": "ring", "lead": "splice"}

@@ -111,11 +111,12 @@ elsewhere, or one that does not answer this question in every language."""
 
 def choices_of(unit: Unit, card: CheckCard) -> list[Choice]:
     """The answers to a look; wires by colour and ends and parts by title, not as in the file."""
-    of_wires = card.quantity in OF_WIRES
-    labels = {name: wire_words(unit, wire) for name, wire in unit.wire_by_name.items()}
-    labels |= {part.name: part.title for part in unit.parts}
+    labels: dict[str, str] = {}
+    if card.quantity in OF_WIRES:
+        labels |= {name: wire_words(unit, wire) for name, wire in unit.wire_by_name.items()}
+        labels |= {part.name: part.title for part in unit.parts}
     return [
-        Choice(value=each, label=of_wires * labels.get(each, "") or _said(card.quantity, each))
+        Choice(value=each, label=labels.get(each) or _said(card.quantity, each))
         for each in card.choices
     ]
 
