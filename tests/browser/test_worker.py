@@ -48,7 +48,7 @@ def served(app: App) -> Iterator[str]:
     """Where the app listens until the end of the block."""
     config = uvicorn.Config(
         app, host="127.0.0.1", port=0, log_level="error", ws="none", lifespan="off"
-    )  # type: ignore[arg-type]
+    )
     server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
