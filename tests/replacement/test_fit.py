@@ -54,6 +54,7 @@ STOCK = (
     made("fan, other µF", "fan", "fan_motor", {**FAN, "rated_a": 1.8, "run_uf": 7.5,
                                                "locked_a": 3.6}, rotation="reversible"),
     made("small fan", "fan", "fan_motor", {**FAN, "rated_a": 0.8, "locked_a": 1.6}),
+    made("fast fan", "fan", "fan_motor", {**FAN, "rated_rpm": 1140.0}, rotation="reversible"),
     made("120 V fan", "fan", "fan_motor", {**FAN, "rated_volt": 120.0, "rated_a": 2.5,
                                            "locked_a": 5.0, "run_uf": 15.0}),
     made("kit", "compressor", "hard_start_kit", KIT, listed="yes"),
@@ -204,6 +205,14 @@ def test_the_right_fan_carries_the_same_load_below_its_rated_amps() -> None:
     assert "rated 1.3 A" in text
     amp = float(text.partition("takes ")[2].partition(" A")[0])
     assert 0.7 * 1.3 < amp < 1.3
+
+
+def test_another_speed_condemns_no_fan_while_the_old_ones_was_not_read() -> None:
+    """The same watts turn the same blade at either speed that is on labels of six poles."""
+    found = answers()["fast fan"]
+    assert found.verdict is Verdict.UNJUDGED
+    unjudged = {r.rule for r in found.reasons if r.weight is Weight.UNJUDGED}
+    assert unjudged == {"motor.rpm", "motor.work"}
 
 
 def test_a_motor_that_is_too_weak_is_told_with_the_amps_above_its_rating() -> None:

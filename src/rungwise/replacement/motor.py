@@ -28,12 +28,15 @@ def same_load(unit: Unit, meant: Unit, name: str) -> Unit:
     """`unit` with the load of its new motor `name` set to what the old one drove.
 
     A blade keeps its torque, which goes as the square of the speed; in the model the load is told
-    as a share of a motor's own torque, so it is told anew for another motor.
+    as a share of a motor's own torque, so it is told anew for another motor. What a blade asks
+    standing is little and not known: any motor that turns it starts it, and it keeps its share.
     """
+    (motor,) = (each for part, each in unit.having(Motor) if part.name == name)
     old, new = (_constants(each, name) for each in (meant, unit))
     speed = (new["rated_rpm"] / old["rated_rpm"]) ** 2
     load = old["load_ratio"] * old["rated_torque_nm"] * speed / new["rated_torque_nm"]
-    start = old["start_load_ratio"] * old["start_torque_nm"] / new["start_torque_nm"]
+    stronger = old["start_torque_nm"] / new["start_torque_nm"] if motor.drives != "fan" else 1.0
+    start = old["start_load_ratio"] * stronger
     part = unit.part(name)
     values = {**part.values, "load_ratio": load, "start_load_ratio": start}
     return with_part(unit, replace(part, values=values))
@@ -197,13 +200,19 @@ def _work(reference: Reference, fitted: Specimen, name: str) -> Reason:
     if 1 < speed <= 1 + SPEED_SHARE:
         # Of as many poles both turn the blade at nearly one speed, whichever is on the label.
         limit *= speed**3
-    enough = fitted.number(name, "load_ratio") <= limit
+    load = fitted.number(name, "load_ratio")
+    if load <= limit:
+        weight, text = Weight.PASSES, say("{told}.", told=told)
+    elif load <= limit * speed**3 and not reference.stated(name, "rated_rpm"):
+        weight = Weight.UNJUDGED
+        text = say("{told}: whether it is too weak hangs on the old one's speed.", told=told)
+    else:
+        weight = Weight.BARS
+        text = say("{told}: it is too weak and trips on its overload.", told=told)
     return Reason(
-        Weight.PASSES if enough else Weight.BARS,
+        weight,
         "motor.work",
-        say("{told}.", told=told)
-        if enough
-        else say("{told}: it is too weak and trips on its overload.", told=told),
+        text,
         CALL.name,
         has,
         needs,
