@@ -20,7 +20,6 @@ from rungwise.diagnosis.fault_table import CheckCard
 from rungwise.diagnosis.flagged import leans_on
 from rungwise.diagnosis.healthy_proof import (
     ACQUITTED,
-    ENOUGH_OF_PROOF,
     called_for_heat,
     checks_made,
     in_the_weather,
@@ -79,6 +78,9 @@ MOST_DIRECT = 6
 MOST_OF_HEALTHY = 8
 """Checks after which a unit that seems healthy is let go once its proof is complete and what was
 read leaves no fault that stands out."""
+
+MOST_STILL_OPEN = 12
+"""Checks after which a unit that can neither be let go nor be accused is left undecided."""
 
 TELLS_ALONE = 0.1
 """Bits of a single check at which none is looked for that tells only beside another."""
@@ -294,7 +296,7 @@ def _still_open(call: _Call) -> Advice | None:
     Many faults that are each seldom may be likelier together than nothing wrong: a drop on the way
     to the unit lies in one of a dozen poles and joints.
     """
-    in_time = checks_made(call.belief) < ENOUGH_OF_PROOF
+    in_time = checks_made(call.belief) < MOST_STILL_OPEN
     return call.telling(TELLS_ALONE) if in_time else None
 
 
@@ -343,6 +345,8 @@ def _unsure(call: _Call, *, look_ahead: bool) -> Advice:
         return advice
     likely = [each for each, share in call.belief.by_repair().items() if share >= WORTH_SHOWING]
     unread = [repair for repair in likely if not metered(call.belief, repair)]
+    if call.best >= LIKELY and not showing(call.belief, call.repair, call.allowed):
+        unread.append(call.repair)  # its own reading decided nothing: another on it may
     cards = (call.deciding(repair) for repair in unread)
     card = next((each for each in cards if each is not None), None)
     if card is None and call.best >= LIKELY:

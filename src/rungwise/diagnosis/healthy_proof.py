@@ -17,6 +17,7 @@ from rungwise.diagnosis.check_ids import WARMS_ON, id_of, look_id
 from rungwise.diagnosis.checks_leg import LEG_DROP
 from rungwise.diagnosis.complaint import looks_owed
 from rungwise.diagnosis.fault_table import LOOK_AT, CheckCard, FaultTable
+from rungwise.diagnosis.large_line import LINE_COLD
 from rungwise.diagnosis.look_card import ON_CALL, ON_HEAT
 from rungwise.diagnosis.oddness import never_on_good
 from rungwise.diagnosis.reading_model import Reading
@@ -55,7 +56,7 @@ proof does not see (common practice, no source)."""
 ACQUITTED = 0.75
 """Probability of `unseen` from which a unit that seems healthy is let go."""
 
-ENOUGH_OF_PROOF = 11
+ENOUGH_OF_PROOF = 10
 """Checks after which nothing more is asked of a unit whose readings leave no fault that stands out:
 a cabinet of four contactors has more poles than a call is worth. What was not read is told with the
 acquittal."""
@@ -220,9 +221,20 @@ def proof_left(belief: Belief, allowed: Collection[str] | None = None) -> list[C
 
 
 def _looks_owed(belief: Belief) -> Iterator[CheckCard]:
-    """What the customer saw or smelled, looked for where it comes from."""
+    """What the customer saw or smelled, looked for where it comes from.
+
+    Not for ice where the large line was felt cold: from a block of ice it comes back white.
+    """
     owed = {name for chip in belief.said for name in looks_owed(belief.table.checks, chip)}
-    return (card for card in belief.table.checks if card.id in owed)
+    needless = "ice" if _felt_cold(belief) and not {"ice", "water"} & set(belief.said) else ""
+    cards = (card for card in belief.table.checks if card.thing != needless)
+    return (card for card in cards if card.id in owed)
+
+
+def _felt_cold(belief: Belief) -> bool:
+    """Whether a large line was felt to be cold on a call for cooling."""
+    taken = ((belief.table.checks[each.check], each.value) for each in belief.readings)
+    return any(_felt(card) and card.choices[int(value)] == LINE_COLD for card, value in taken)
 
 
 def read_again(belief: Belief, allowed: Collection[str] | None = None) -> CheckCard | None:

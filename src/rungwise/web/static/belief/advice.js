@@ -1,7 +1,7 @@
 // Which check to make next, and when to stop measuring.
 
 import { owedChecks } from "./behind.js";
-import { ACQUITTED, ENOUGH_OF_PROOF, calledForHeat, checksMade, needsRunning, oddReadings, proofLeft, readAgain, runsOn, seemsHealthy, stands, unseen } from "./healthy.js";
+import { ACQUITTED, calledForHeat, checksMade, needsRunning, oddReadings, proofLeft, readAgain, runsOn, seemsHealthy, stands, unseen } from "./healthy.js";
 import { likelySlip } from "./likely_slip.js";
 import { LookAhead } from "./look_ahead.js";
 import { leansOn } from "./oddness.js";
@@ -16,6 +16,7 @@ const WORTH_SHOWING = 0.15;
 const LIKELY = 0.5;
 const MOST_DIRECT = 6;
 const MOST_OF_HEALTHY = 8;
+const MOST_STILL_OPEN = 12;
 const TELLS_ANYTHING = 0.002;
 const TELLS_AN_EYE = 0.15;
 const TELLS_MUCH = 0.3;
@@ -139,7 +140,7 @@ const ofHealthy = (call) => {
 /** What tells most, where a unit that seems healthy can neither be let go nor be accused. */
 const stillOpen = (call) => {
   const telling = call.ranked.filter((each) => each.bits >= TELLS_ALONE);
-  return telling.length && checksMade(call.belief) < ENOUGH_OF_PROOF ? call.measuring(telling) : null;
+  return telling.length && checksMade(call.belief) < MOST_STILL_OPEN ? call.measuring(telling) : null;
 };
 
 const owed = (call) => {
@@ -173,8 +174,11 @@ const unsure = (call, lookAhead) => {
   const advice = byWorth(call, lookAhead);
   if (!advice.stop) return advice;
   const likely = [...call.belief.byRepair].filter(([, share]) => share >= WORTH_SHOWING).map(([repair]) => repair);
+  const unread = likely.filter((repair) => !metered(call.belief, repair));
+  // Its own reading decided nothing: another on it may.
+  if (call.best >= LIKELY && !showing(call.belief, call.repair, call.allowed)) unread.push(call.repair);
   let card = null;
-  for (const repair of likely) if (!card && !metered(call.belief, repair)) card = call.deciding(repair);
+  for (const repair of unread) card ??= call.deciding(repair);
   if (!card && call.best >= LIKELY) {
     const [first] = owedChecks(call.belief, mostLikelySuspect(call.belief, call.repair), call.allowed);
     if (first) return call.making(first, WHY.OWED_FIRST);

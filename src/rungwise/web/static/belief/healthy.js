@@ -9,7 +9,7 @@ const AS_ON_A_GOOD_UNIT = 0.15;
 const TOLD_APART = 2;
 const HARMLESS_SHARE = 0.85;
 export const ACQUITTED = 0.75;
-export const ENOUGH_OF_PROOF = 11;
+export const ENOUGH_OF_PROOF = 10;
 const RUNS_AMP = 1;
 const FROM_OUTSIDE = new Set(["look:turns", "look:sound", "look:quiet", "look:idle", "look:turns_on_heat", "look:warm_air"]);
 const WORTH_COMPARING = 0.02;
@@ -79,9 +79,14 @@ export const runsOn = ({ table, readings }) => seenRunningOn(table, readings);
 export const proofOf = (belief) => (calledForHeat(belief) ? belief.table.known.heatProof : belief.table.known.proof);
 
 /** What the customer saw or smelled, looked for where it comes from. */
-const looksOwed = ({ table, said }) => {
+const looksOwed = ({ table, said, readings }) => {
   const owed = new Set(said.flatMap((chip) => table.known.owedTo[chip] ?? []));
-  return table.checks.filter((card) => owed.has(card.id));
+  const feltCold = readings.some(({ check, value }) => {
+    const card = table.checks[check];
+    return card.quantity === "look:line" && card.condition === table.known.onCall && card.choices[value] === "cold";
+  });
+  const needless = feltCold && !said.includes("ice") && !said.includes("water") ? "look:ice" : "";
+  return table.checks.filter((card) => owed.has(card.id) && card.quantity !== needless);
 };
 
 /** The checks of the proof not made yet, of those in reach; see healthy_proof.py. */
