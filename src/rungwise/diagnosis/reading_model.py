@@ -44,12 +44,15 @@ class Doubts:
         Common practice is not known for any of these; they are cautious guesses.
     none_broad_share: with an unlisted culprit, the share of checks whose reading can be anything;
         the others read what the listed suspects make them read on average.
+    misfit_share: of the numbers that say nothing those that read alike when taken again: it is the
+        model that is wrong of them.
     """
 
     reading_slip: float = 0.019
     choice_slip: float = 0.02
     none_weight: float = 0.015
     none_broad_share: float = 0.3
+    misfit_share: float = 0.08
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,10 +120,14 @@ class ReadingModel:
         return Reading(at, _choice(card, value) if card.form == "choice" else _number(card, value))
 
     def slip(self, reading: Reading) -> float:
-        """Probability that a reading says nothing; it shrinks when taken again alike."""
-        is_choice = self.table.checks[reading.check].form == "choice"
-        once = self.doubts.choice_slip if is_choice else self.doubts.reading_slip
-        return float(once**reading.times)
+        """Probability that a reading says nothing; it shrinks when taken again alike.
+
+        A number that was read twice is no slip, and may still be one that the model is wrong of.
+        """
+        if self.table.checks[reading.check].form == "choice":
+            return float(self.doubts.choice_slip**reading.times)
+        once = self.doubts.reading_slip
+        return float(once * max(once ** (reading.times - 1), self.doubts.misfit_share))
 
     def wild(self, reading: Reading) -> float:
         """Likelihood of a reading that may be anything: density on the scale, or mass."""

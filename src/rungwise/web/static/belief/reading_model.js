@@ -20,7 +20,7 @@ const compacted = ({ unknown, by, longest }, lists) => {
   return { slopeUnknown, slopeBy, longest };
 };
 
-export const DOUBTS = { readingSlip: 0.019, choiceSlip: 0.02, noneWeight: 0.015, noneBroadShare: 0.3 };
+export const DOUBTS = { readingSlip: 0.019, choiceSlip: 0.02, noneWeight: 0.015, noneBroadShare: 0.3, misfitShare: 0.08 };
 
 /** A reading: { check, value, times }; value is a number, Infinity for OL, or the choice's number. */
 export class ReadingModel {
@@ -48,7 +48,10 @@ export class ReadingModel {
 
   isNumber(reading) { return !this.isChoice(reading.check) && Number.isFinite(reading.value); }
 
-  slip({ check, times }) { return (this.isChoice(check) ? this.doubts.choiceSlip : this.doubts.readingSlip) ** times; }
+  slip({ check, times }) {
+    const { readingSlip, misfitShare, choiceSlip } = this.doubts;
+    return this.isChoice(check) ? choiceSlip ** times : readingSlip * Math.max(readingSlip ** (times - 1), misfitShare);
+  }
 
   wild({ check, value }) {
     if (this.isChoice(check)) return 1 / this.table.checks[check].choices.length;
