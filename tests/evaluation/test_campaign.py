@@ -45,7 +45,7 @@ def test_calls_are_of_many_kinds_and_on_every_arrangement(sample: Study) -> None
     assert len({each.truth for each in sample.outcomes}) > 20
 
 
-def test_a_call_makes_no_free_symptom_again_and_a_check_once_more_at_most(
+def test_a_call_makes_a_free_symptom_and_a_check_once_more_at_most(
     sample: Study,
 ) -> None:
     """What a verdict leans on and looks odd is taken a second time."""
@@ -53,7 +53,8 @@ def test_a_call_makes_no_free_symptom_again_and_a_check_once_more_at_most(
         made = [step.check for step in each.steps]
         assert len(made) == each.checks <= MOST_CHECKS
         assert all(made.count(check) <= 2 for check in made)
-        assert not set(made) & {"look-fan", "look-compressor", "look-blower", "look-idle"}
+        told = {"look-fan", "look-compressor", "look-blower", "look-contactor-quiet", "look-idle"}
+        assert all(made.count(symptom) <= 1 for symptom in told)
 
 
 def test_what_is_found_does_not_depend_on_the_processes_or_the_other_policies() -> None:

@@ -64,6 +64,7 @@ def test_a_practice_call_begins_with_what_the_customer_tells(page: TestClient, s
         "look-fan",
         "look-compressor",
         "look-blower",
+        "look-contactor-quiet",
         "look-idle",
     ]
     assert told["readings"] == []

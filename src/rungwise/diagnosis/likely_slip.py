@@ -76,7 +76,8 @@ def _slips(belief: Belief) -> Iterator[LikelySlip]:
     weight, _ = belief.particle_weight()
     ways = belief.model.labelings(belief.readings)
     logs = np.array([np.log(each.share) + belief.model.log_as(each.readings) for each in ways])
-    share = np.exp(logs - np.logaddexp.reduce(logs, axis=0))
+    whole = np.logaddexp.reduce(logs, axis=0)
+    share = np.exp(logs - np.where(np.isfinite(whole), whole, 0.0))  # none of a particle ruled out
     for way, part in zip(ways[1:], share[1:], strict=True):
         assert way.exchange is not None  # noqa: S101  # only the first is as told
         moved = [at for at, each in enumerate(belief.readings) if way.exchange.moves(each.check)]

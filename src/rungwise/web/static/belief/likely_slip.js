@@ -43,7 +43,7 @@ const slips = (belief) => {
   const ways = model.labelings(readings);
   const logs = ways.map(({ share, readings: really }) => model.logAs(really).map((each) => Math.log(share) + each));
   const whole = logs.reduce((a, b) => a.map((each, row) => logAddExp(each, b[row])));
-  const shares = logs.map((log) => log.map((each, row) => weight[row] * Math.exp(each - whole[row])));
+  const shares = logs.map((log) => log.map((each, row) => weight[row] * Math.exp(each - (Number.isFinite(whole[row]) ? whole[row] : 0))));
   const found = [];
   ways.slice(1).forEach(({ of }, at) => {
     const once = [...readings.keys()].filter((place) => moves(of, readings[place].check) && readings[place].times < 2);
