@@ -197,8 +197,8 @@ def test_a_practice_score_is_a_paper_once_the_call_has_ended(
     path = f"/practice/{call}/paper.pdf"
     page.post(f"/practice/{call}/readings", data={"check": "ohms-coil"})
     hidden = page.get(path)
-    told = re.sub(rb"(?s)<style.*?</style>", b"", hidden.content)  # which has a word of its own
-    assert (hidden.status_code, b"float" in told) == (422, False)
+    words = re.sub(rb"(?s)<style.*?</style>", b"", hidden.content)  # its float is no switch
+    assert (hidden.status_code, b"float" in words) == (422, False)
     page.post(f"/practice/{call}/end")
     told = text_of(page.get(path).content)
     assert "Condensate float switch open, as it should be. It was not named." in told
