@@ -145,9 +145,9 @@ def of_labels() -> Iterator[str]:
 
 def of_checks(unit: Unit) -> Iterator[str]:
     """What the checks of a unit are made with and in, and the answers of its looks."""
+    own = {*unit.wire_by_name, *unit.part_by_name}  # answers that are names, shown by title
     for card in (check.card for check in checks_of(unit)):
         texts = (card.instrument, card.condition, *card.choices)
-        own = {*unit.wire_by_name, *unit.part_by_name}  # answers that are names, shown by title
         yield from (text for text in texts if text and text not in own)
 
 

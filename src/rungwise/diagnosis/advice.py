@@ -235,6 +235,12 @@ class _Call:
         )
         return self.measuring([first, *(each for each in self.ranked if each is not first)], why)
 
+    def retaking(self, place: int, why: str) -> Advice | None:
+        """To take the reading at a place of the belief's again; None where it is out of reach."""
+        card = self.belief.table.checks[self.belief.readings[place].check]
+        in_reach = self.allowed is None or card.id in self.allowed
+        return self.making(card, why) if in_reach else None
+
     def minutes(self, card: CheckCard) -> float:
         return self.prices.price(card, last_set_up(self.belief))
 
@@ -261,11 +267,7 @@ class _Call:
 def _slipped(call: _Call) -> Advice | None:
     """The reading that is likely a slip, once more while the meter is there."""
     slip = likely_slip(call.belief)
-    if slip is None:
-        return None
-    card = call.belief.table.checks[call.belief.readings[slip.place].check]
-    in_reach = call.allowed is None or card.id in call.allowed
-    return call.making(card, SLIP) if in_reach else None
+    return call.retaking(slip.place, SLIP) if slip is not None else None
 
 
 def _of_healthy(call: _Call) -> Advice:
@@ -311,11 +313,7 @@ def _owed(call: _Call) -> Advice | None:
     if owed:
         return call.making(owed[0], OWED_FIRST)
     at = leans_on(belief, repair, call.prices.enough_probability)
-    if at is None:
-        return None
-    again = belief.table.checks[belief.readings[at].check]
-    in_reach = call.allowed is None or again.id in call.allowed
-    return call.making(again, AGAIN) if in_reach else None
+    return call.retaking(at, AGAIN) if at is not None else None
 
 
 def _unread(call: _Call) -> CheckCard | None:

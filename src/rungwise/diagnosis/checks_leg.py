@@ -7,22 +7,13 @@ joints of the wire, and the contactor's pole. What is high is then halved by the
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from rungwise.circuit import FINE_VOLTS
-from rungwise.diagnosis.check import UNNAMED, Check
-from rungwise.diagnosis.checks_dead import PLACE_MINUTES
-from rungwise.diagnosis.checks_live import (
-    CONDITION,
-    LINE_RISK,
-    LIVE_PARTS,
-    WHEN_TOLD,
-    When,
-    heats,
-)
-from rungwise.diagnosis.fault_table import CheckCard
-from rungwise.diagnosis.readers import VoltReader
+from rungwise.diagnosis.check import Check
+from rungwise.diagnosis.checks_live import WHEN_TOLD, When, heats, volts_check
 from rungwise.parts import Junction, Poles, Reverses, end_mark, split_end
-from rungwise.unit import Unit, two_ends
+from rungwise.unit import Unit
 from rungwise.wording import mark, say
 
 LEG_DROP = "leg_drop"
@@ -85,19 +76,8 @@ def _leg_drop(unit: Unit, source: str, load: str, setting: When) -> Check:
         load=end_mark(end), contactor=unit.part(contactor).title,
         when_told=WHEN_TOLD[setting],
     )  # fmt: skip
-    card = CheckCard(
-        UNNAMED,
-        title,
-        "number",
-        unit="V",
-        minutes=PLACE_MINUTES["disconnect"],
-        risk=LINE_RISK,
-        live=True,
-        instrument=FINE_VOLTS.name,
-        where=two_ends(unit, source, load),
-        condition=CONDITION[setting],
-        cautions=(LIVE_PARTS,),
-        needs=_LONG_LEAD,
-        quantity=LEG_DROP,
-    )
-    return Check(card, VoltReader(setting, source, load, FINE_VOLTS))
+    check = volts_check(
+        unit, title, source, load,
+        place="disconnect", setting=setting, instrument=FINE_VOLTS, quantity=LEG_DROP,
+    )  # fmt: skip
+    return replace(check, card=replace(check.card, needs=_LONG_LEAD))
