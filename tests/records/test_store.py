@@ -83,6 +83,18 @@ def test_two_programs_may_open_a_new_store_at_once(
         store.close()
 
 
+def test_a_new_file_that_another_program_is_preparing_is_waited_for(tmp_path: Path) -> None:
+    """SQLite refuses the change to a log at once, whatever its wait for locks is set to."""
+    path = tmp_path / "shop.sqlite"
+    other = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
+    other.execute("BEGIN IMMEDIATE")
+    letting_go = threading.Timer(0.3, other.execute, ["COMMIT"])
+    letting_go.start()
+    Store.open(f"sqlite:///{path}").close()
+    letting_go.join()
+    other.close()
+
+
 def test_a_database_made_by_a_newer_program_is_left_alone(tmp_path: Path) -> None:
     store = Store.open(f"sqlite:///{tmp_path / 'shop.sqlite'}")
     with store.connection(writes=True) as connection:

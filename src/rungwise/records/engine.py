@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
+import sqlite3
 import sys
+import time
 from pathlib import Path
 from typing import Any
 
@@ -53,6 +55,9 @@ DATABASE = "RUNGWISE_DATABASE"
 
 LOCK_WAIT_S = 5.0
 """How long a writer waits for another before it gives up, and is told to send it again."""
+
+RETRY_S = 0.02
+"""How soon what SQLite refuses at once is tried again."""
 
 STATEMENT_S = 30.0
 """How long one statement may take on PostgreSQL."""
@@ -147,8 +152,28 @@ def _prepare_sqlite(connection: Any, record: object) -> None:
     """Readers beside a writer, references that hold, and nothing lost when the power goes."""
     del record
     connection.isolation_level = None  # the driver would begin transactions of its own
-    for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+    _write_ahead(connection)
+    for pragma in ("synchronous=FULL", "foreign_keys=ON"):
         connection.execute(f"PRAGMA {pragma}")
+
+
+def _write_ahead(connection: Any) -> None:
+    """Change a new file to a log that is written ahead, when whoever else does it has done so.
+
+    SQLite refuses a second change of this mode at once: its own wait for locks is for statements
+    on rows, not for this one.
+    """
+    until = time.monotonic() + LOCK_WAIT_S
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode=WAL")
+        except sqlite3.OperationalError as fault:
+            busy = fault.sqlite_errorcode & 0xFF == sqlite3.SQLITE_BUSY  # without its finer code
+            if not busy or time.monotonic() > until:
+                raise
+            time.sleep(RETRY_S)
+        else:
+            return
 
 
 def _begin_sqlite(connection: Connection) -> None:
