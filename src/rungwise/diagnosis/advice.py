@@ -354,7 +354,7 @@ def _unsure(call: _Call, *, look_ahead: bool) -> Advice:
             return call.making(owed[0], OWED_FIRST)
     if card is not None:
         return call.making(card, SHOW_FIRST)
-    at_last = (_seen_again, _odd_again, _around, _scattered, _nearly)
+    at_last = (_seen_again, _rival_again, _odd_again, _around, _scattered, _nearly)
     return next((each for each in (rule(call) for rule in at_last) if each is not None), advice)
 
 
@@ -403,17 +403,36 @@ def _seen_again(call: _Call) -> Advice | None:
 
     Where a meter decides, it is read in place of a second look.
     """
-    belief, table = call.belief, call.belief.table
-    if call.best < LIKELY or not showing(belief, call.repair, call.allowed):
+    if call.best < LIKELY or not showing(call.belief, call.repair, call.allowed):
         return None
+    card = _seen_once(call.belief, call.repair)
+    if card is None:
+        return None
+    meter = call.deciding(call.repair)
+    if meter is not None and meter.form == "number":
+        return call.making(meter, SHOW_FIRST)
+    return call.making(card, AGAIN)
+
+
+def _rival_again(call: _Call) -> Advice | None:
+    """The look that spoke against the only rival left, once more: that may be the slip.
+
+    A thermostat that is said to be set, and does not call, is bad, or was not looked at well.
+    """
+    shares = call.belief.by_repair()
+    rival = max((each for each in shares if each != call.repair), key=shares.__getitem__)
+    alone = shares[rival] >= 0.5 * (1.0 - call.best)
+    card = _seen_once(call.belief, rival) if call.best >= NEARLY and alone else None
+    return call.making(card, AGAIN) if card is not None else None
+
+
+def _seen_once(belief: Belief, repair: str) -> CheckCard | None:
+    """The first look at the very fault that a repair mends, where it was looked at only once."""
+    suspect, cards = most_likely_suspect(belief, repair), belief.table.checks
     for reading in belief.readings:
-        card = table.checks[reading.check]
-        direct = reads_directly(card, most_likely_suspect(belief, call.repair))
-        if direct and card.form == "choice" and reading.times < 2:
-            meter = call.deciding(call.repair)
-            if meter is not None and meter.form == "number":
-                return call.making(meter, SHOW_FIRST)
-            return call.making(card, AGAIN)
+        card = cards[reading.check]
+        if card.form == "choice" and reading.times < 2 and reads_directly(card, suspect):
+            return card
     return None
 
 

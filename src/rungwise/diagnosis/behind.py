@@ -88,7 +88,9 @@ def causes_behind(belief: Belief, effect: SuspectCard) -> list[tuple[SuspectCard
 def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | None) -> Iterator[str]:
     for each in (suspect, *_not_told_from(belief, suspect)):
         yield from always_wanted(belief.table, each)
+        yield from _of_fans_behind(belief, each)
         yield from _volts_beside_amps(belief, each)
+        yield from _rest_beside_sag(belief, each)
         if asks_for_causes(each):
             yield from _on_causes(belief, each, allowed)
 
@@ -130,6 +132,15 @@ def _volts_beside_amps(belief: Belief, suspect: SuspectCard) -> Iterator[str]:
     yield from open_ones[: max(len(open_ones) - len(pairs) // 3, 0)]
 
 
+def _rest_beside_sag(belief: Belief, suspect: SuspectCard) -> Iterator[str]:
+    """The volts at rest, where those at a compressor's poles were low as it started."""
+    low = volts_at_rest(belief.table, suspect)
+    for reading in belief.readings:
+        least_volt, at_rest = low.get(belief.table.checks[reading.check].id, (-np.inf, ()))
+        if reading.value < least_volt:
+            yield from at_rest
+
+
 def asks_for_causes(suspect: SuspectCard) -> bool:
     """Whether what stands behind a suspect has to be read before its repair."""
     return suspect.is_effect and suspect.kind in KINDS
@@ -149,8 +160,8 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
         clamped = (card for card in table.checks if card.clamped)
         yield from (card.id for card in clamped if suspect.part in card.touches)
     opens = kind.facet(OpensOn)
-    if opens and opens.what == "high pressure" and suspect.repair == f"{suspect.part}:find_cause":
-        yield from _of_fans_outdoors(table)
+    if _opens_on_high_pressure(suspect):
+        yield from _at_rest(table, suspect)
     if opens and suspect.repair == f"{suspect.part}:find_cause" and _on_little_air(kind):
         yield from (card.id for card in table.checks if card.thing == "filter")
     if opens and any(mode.ices for mode in kind.modes):
@@ -235,6 +246,33 @@ def volts_at_poles(table: FaultTable, suspect: SuspectCard) -> dict[str, tuple[s
     return {each: tuple(_ids(table, (("volts", each),), pairs)) for each in settings}
 
 
+def volts_at_rest(
+    table: FaultTable, suspect: SuspectCard
+) -> dict[str, tuple[float, tuple[str, ...]]]:
+    """By each check of those volts: under which they are low, and where they are then read at rest.
+
+    A stuck compressor pulls the volts down, and so does a bad joint ahead of one that is good: how
+    far they fall from what stands there at rest tells one from the other.
+    """
+    line_of = {
+        f"{part}.{load}": line for part, poles in contactors_in(table) for line, load in poles.ends
+    }
+    found = {}
+    for names in volts_at_poles(table, suspect).values():
+        for name in names:
+            at = table.check_index(name)
+            ends = table.checks[at].red, table.checks[at].black
+            lines = [(part_of(ends[0]), "-".join(line_of[end] for end in ends))]
+            usual = np.median(table.reading[table.suspect_of == table.suspect_index(HEALTHY), at])
+            at_rest = tuple(_ids(table, (("volts", "standby"),), lines))
+            found[name] = float(LOW_SHARE * usual), at_rest
+    return {name: each for name, each in found.items() if each[1]}
+
+
+LOW_SHARE = 0.88
+"""Of what a good unit reads: what stands under it as a compressor starts is held beside the volts
+at rest (common practice, no source)."""
+
 _AMPS = frozenset({"amps", "held_amps", "inrush"})
 
 
@@ -316,16 +354,51 @@ def _sections_at(table: FaultTable, motor: str) -> Iterator[Place]:
                 yield part, f"{section.ends[0]}-{section.ends[1]}"
 
 
-def _of_fans_outdoors(table: FaultTable) -> Iterator[str]:
+def _of_fans_behind(belief: Belief, suspect: SuspectCard) -> Iterator[str]:
+    """What clears the fans, unless the switch is open with the pressure down, and so bad itself."""
+    made = {belief.table.checks[reading.check].id for reading in belief.readings}
+    if made.isdisjoint(bad_at_rest(belief.table, suspect)):
+        yield from of_fans_outdoors(belief.table, suspect)
+
+
+def bad_at_rest(table: FaultTable, suspect: SuspectCard) -> tuple[str, ...]:
+    """The check of a pressure switch at rest, where it shows that this suspect is the fault."""
+    rows = table.suspect_of == table.suspect_index(suspect.id)
+    ids = _at_rest(table, suspect) if _opens_on_high_pressure(suspect) else ()
+    return tuple(
+        name for name in ids if np.median(table.reading[rows, table.check_index(name)]) > OPEN_OHM
+    )
+
+
+OPEN_OHM = 1e5
+"""Ohms from which a switch is open (common practice, no source)."""
+
+
+def _at_rest(table: FaultTable, switch: SuspectCard) -> Iterator[str]:
+    """A pressure switch read once the pressure is down."""
+    cards = (card for card in table.checks if switch.part in card.touches)
+    yield from (card.id for card in cards if card.setting == "cooled")
+
+
+def _opens_on_high_pressure(suspect: SuspectCard) -> bool:
+    kind = KINDS.get(suspect.kind)
+    opens = kind.facet(OpensOn) if kind is not None else None
+    high = opens is not None and opens.what == "high pressure"
+    return high and suspect.repair == f"{suspect.part}:find_cause"
+
+
+def of_fans_outdoors(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
     """What clears the fan behind an open high-pressure switch, which stands like a good one then.
 
-    Only fans outdoors have amps read two seconds after the start.
+    Only fans outdoors have amps read two seconds after the start. Nothing for other suspects.
     """
+    if not _opens_on_high_pressure(suspect):
+        return
     known = {card.id for card in table.checks}
     for part, _, motor in parts_with(table, Motor):
         if motor.drives == "fan" and any(after_start(table, part)):
-            windings = (f"{motor.common}-{motor.run}", f"{motor.common}-{motor.start}")
-            names = (look_id(part, "by-hand"), *(id_of("ohms", part, pair) for pair in windings))
+            # Through both windings at once: either of them open is open there.
+            names = (look_id(part, "by-hand"), id_of("ohms", part, f"{motor.run}-{motor.start}"))
             yield from (name for name in names if name in known)
             yield from _ids(table, (("uf", "apart"),), _sections_for(table, motor))
             yield from (card.id for card in after_start(table, part, "restart"))

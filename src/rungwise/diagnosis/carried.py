@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import gzip
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any, TypeAlias
 
@@ -23,12 +23,15 @@ from rungwise.diagnosis.arrays import FloatArray, IntArray
 from rungwise.diagnosis.behind import (
     always_wanted,
     asks_for_causes,
+    bad_at_rest,
     causes_of,
+    of_fans_outdoors,
     volts_at_poles,
+    volts_at_rest,
 )
 from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.complaint import looks_owed
-from rungwise.diagnosis.fault_table import FaultTable
+from rungwise.diagnosis.fault_table import FaultTable, SuspectCard
 from rungwise.diagnosis.healthy_proof import (
     heat_proof,
     in_the_weather,
@@ -121,13 +124,16 @@ def known_of(table: FaultTable) -> dict[str, Any]:
     owedTo: by chip of the complaint, the looks made before such a unit is let go.
     weather: what follows the day's air. resting: what is no part of a call for heat; atRest: the
     suspects that do nothing on it. owed: by
-    suspect, the checks that always come before its repair. causes: by effect whose causes are
+    suspect, the checks that always come before its repair. fans: by suspect, what clears the fans
+    outdoors, unless a check of badAtRest was made. causes: by effect whose causes are
     read before it is put back, what may bring it about. volts: by suspect and setting, the volts
-    owed beside its amps.
+    owed beside its amps. sags: by suspect and such a check, the volts under which it is low, and
+    what is then read at rest.
     """
     owed = {each.id: list(dict.fromkeys(always_wanted(table, each))) for each in table.suspects}
     effects = [each for each in table.suspects if each.is_effect]
     volts = {each.id: volts_at_poles(table, each) for each in table.suspects}
+    sags = {each.id: volts_at_rest(table, each) for each in table.suspects}
     return {
         "healthy": HEALTHY,
         "fineVolts": FINE_VOLTS.name,
@@ -147,10 +153,21 @@ def known_of(table: FaultTable) -> dict[str, Any]:
             each.id for each, rests in zip(table.suspects, at_rest(table), strict=True) if rests
         ],
         "owed": {name: checks for name, checks in owed.items() if checks},
+        "fans": _told_by_suspect(table, of_fans_outdoors),
+        "badAtRest": _told_by_suspect(table, bad_at_rest),
         "volts": {name: settings for name, settings in volts.items() if settings},
+        "sags": {name: low for name, low in sags.items() if low},
         "asks": [each.id for each in effects if asks_for_causes(each)],
         "causes": {each.id: [cause.id for cause in causes_of(table, each)] for each in effects},
     }
+
+
+def _told_by_suspect(
+    table: FaultTable, rule: Callable[[FaultTable, SuspectCard], Iterable[str]]
+) -> dict[str, list[str]]:
+    """The checks that a rule names, by the suspects of which it names any."""
+    told = {each.id: list(rule(table, each)) for each in table.suspects}
+    return {name: checks for name, checks in told.items() if checks}
 
 
 @dataclass(frozen=True)

@@ -44,6 +44,10 @@ COOLING_MINUTES = 30.0
 """Until a wetted shell is cold; a hot one left to itself takes hours (common practice, no source).
 """
 
+RESTING_MINUTES = 10.0
+"""Until the pressure of a unit that has stopped is far under that at which a switch closes again
+(common practice, no source)."""
+
 _PROVE = Caution("WARNING", mark("lock out and verify first, live-dead-live; follow local codes"))
 _BLEED = Caution(
     "WARNING", mark("bleed the capacitor through a resistor before touching its terminals")
@@ -226,6 +230,8 @@ def _part_alone(unit: Unit, part: Part) -> Iterator[Check]:
         chilled = OhmReader("chilled", f"{part.name}.{a}", f"{part.name}.{b}")
         title = say("ohms {label}, ice on its sensor,", label=pair_mark(a, b))
         yield _leads_off(unit, part, title, (a, b), chilled)
+    if opens is not None and opens.what == "high pressure":
+        yield _rested(unit, part, opens.ends)
     if motor is not None:
         yield _cooled(unit, part, motor)
     # From the run lead: behind an overload that heat holds open the common lead sees no winding.
@@ -287,6 +293,17 @@ def _cooled(unit: Unit, part: Part, motor: Motor) -> Check:
     minutes = check.card.minutes + COOLING_MINUTES
     cautions = (*check.card.cautions, _NOT_COLD)
     return replace(check, card=replace(check.card, minutes=minutes, cautions=cautions))
+
+
+def _rested(unit: Unit, part: Part, ends: tuple[str, str]) -> Check:
+    """A pressure switch once the pressure is down: one that is still open is bad.
+
+    It tells what opened by its pressure from what failed, with all power off.
+    """
+    reader = OhmReader("cooled", *(f"{part.name}.{end}" for end in ends))
+    title = say("ohms {label}, ten minutes after the unit stopped,", label=pair_mark(*ends))
+    check = _leads_off(unit, part, title, ends, reader)
+    return replace(check, card=replace(check.card, minutes=check.card.minutes + RESTING_MINUTES))
 
 
 def _leads_told(unit: Unit, part: Part, off: tuple[str, ...]) -> str:

@@ -143,10 +143,11 @@ def _earthed(unit: Unit) -> Iterator[PairRule]:
     The overload lets go before the breaker where the earth fault passes too little to trip it.
     """
     for part, _ in unit.having(Motor):
-        modes = {mode.name for mode in unit.kind_of(part.name).modes}
-        if {"earthed", "overload_open"} <= modes:
-            effect = f"{part.name}.overload_open"
-            yield PairRule(f"{part.name}.earthed", effect, EARTHED_HOT, _OPENS, found=True)
+        modes = [mode.name for mode in unit.kind_of(part.name).modes]
+        for earthed in (name for name in modes if name.endswith("earthed")):
+            if "overload_open" in modes:
+                effect = f"{part.name}.overload_open"
+                yield PairRule(f"{part.name}.{earthed}", effect, EARTHED_HOT, _OPENS, found=True)
 
 
 def _stopping(unit: Unit, fan: str) -> Iterator[tuple[str, Mode]]:

@@ -256,8 +256,7 @@ def _parameters(usual: _Usual, around: tuple[Parameter, ...]) -> tuple[Parameter
                   spread_source="20 MΩ to beyond any meter is good (rule of thumb)"),
         Parameter("leaks_at_s", "", 0.0, 0.0, 1.0,
                   "1 where what leaks to the shell leaks from the start lead, 0 from the run lead",
-                  hidden=True, other=1.0, other_share=0.4,
-                  spread_source="a winding wears through anywhere (estimate)"),
+                  hidden=True),
         Parameter("good_insulation_ohm", "Ω", 1e9, 1e6, 1e12, "terminal insulation", hidden=True),
         *load_of(
             (usual.load_ratio, usual.load_spread), (usual.start_ratio, usual.start_spread)
@@ -366,7 +365,7 @@ _RATED = Ratings(
     )
 )
 FAN_WEAR = Wear(FAN_MOTORS, {"bearings": ("seized",)}, one_of="fan motor")
-COMPRESSOR_WEAR = Wear(COMPRESSORS, {"insulation": ("earthed", "turns_shorted")})
+COMPRESSOR_WEAR = Wear(COMPRESSORS, {"insulation": ("earthed", "start_earthed", "turns_shorted")})
 
 
 _SYMBOL = Symbol(

@@ -50,11 +50,13 @@ _BY_HAND = frozenset({"look:by_hand"})
 class _Inside:
     """What a motor is wound of: leads that open, the one fed past the overload, ways besides.
 
+    earthed: name of the mode, its title, its share of all windings to ground, and what it sets.
     odd: name of the mode, its title, and what it makes of the parameter of those ohms.
     """
 
     leads: tuple[tuple[str, str], ...]
     fed: str
+    earthed: tuple[tuple[str, str, float, tuple[Draw, ...]], ...]
     shorted: tuple[Draw, ...]
     odd: tuple[tuple[str, str, Draw], ...]
 
@@ -63,6 +65,11 @@ _NOT_OPEN = "out of its ohms, not open or grounded"
 _CAPACITOR_RUN = _Inside(
     (("c", "common lead"), ("r", "run winding"), ("s", "start winding")),
     "R",
+    # Two circuits and not one: from the run lead amps go past the overload and may trip the
+    # breaker; to the start lead they go through the windings, and the overload opens first.
+    (("earthed", "winding shorted to ground", 0.6, ()),
+     ("start_earthed", "winding shorted to ground, toward its start lead", 0.4,
+      (Draw("leaks_at_s", 1, 1),))),
     (Draw("turns", 0.35, 0.8),),
     (("other_run", f"run winding {_NOT_OPEN}", Draw("main_ohm", *INNER_OHM, "scale")),
      ("other_start", f"start winding {_NOT_OPEN}", Draw("aux_ohm", *INNER_OHM, "scale"))),
@@ -70,6 +77,7 @@ _CAPACITOR_RUN = _Inside(
 _THREE_LEGS = _Inside(
     tuple((f"t{n}", f"leg T{n}") for n in (1, 2, 3)),
     "T1",
+    (("earthed", "winding shorted to ground", 1.0, ()),),
     # Of one leg, as it happens; the three are alike, so that T1 stands for each of them.
     (Draw("main_ohm", 0.45, 0.88, "scale"), Draw("shorted", 1, 1), Draw("short_share", 0.3, 0.85)),
     tuple((f"other_t{n}", f"leg T{n} {_NOT_OPEN}", Draw(f"t{n}_ohm", 0.15, 20.0))
@@ -183,6 +191,12 @@ def _windings(
              overheats=OVERHEATS if lead == stops_air else 0.0, overdraws=TRIPS_GUARD)
         for lead, what in inside.leads
     )  # fmt: skip
+    earthed = tuple(
+        Mode(name, f"{{noun}} {what}", share * weights["earthed"],
+             (Draw("insulation_ohm", *EARTHED_OHM), *where), *repair,
+             shown_by=_GROUND, wrong_minutes=wrong, opens_ahead=(0.6, inside.fed))
+        for name, what, share, where in inside.earthed
+    )  # fmt: skip
     odd = tuple(
         Mode(name, f"{{noun}} {what}", weights["other"] / 3, (draw,),
              *repair, known=False, shown_by=_OHMS, wrong_minutes=wrong)
@@ -190,9 +204,7 @@ def _windings(
     )  # fmt: skip
     return (
         *opened,
-        Mode("earthed", "{noun} winding shorted to ground", weights["earthed"],
-             (Draw("insulation_ohm", *EARTHED_OHM),), *repair,
-             shown_by=_GROUND, wrong_minutes=wrong, opens_ahead=(0.6, inside.fed)),
+        *earthed,
         Mode("turns_shorted", "{noun} winding has shorted turns", weights["shorted"],
              inside.shorted, *repair,
              shown_by=_OHMS, wrong_minutes=wrong, opens_ahead=(shorted_trips, inside.fed),
@@ -241,7 +253,10 @@ _OPEN = {
     phases: (*(f"{lead}_open" for lead, _ in inside.leads), *(name for name, _, _ in inside.odd))
     for phases, inside in _INSIDE.items()
 }
-_TO_GROUND = ("earthed", "turns_shorted", "other_leak")
+_TO_GROUND = {
+    phases: (*(name for name, *_ in inside.earthed), "turns_shorted", "other_leak")
+    for phases, inside in _INSIDE.items()
+}
 _TALK = "talk with you about the compressor"
 _DEAD = Plain("The compressor had failed electrically.", _TALK)
 _HOT = Plain(
@@ -256,7 +271,7 @@ def compressor_words(phases: Phases = 1) -> Words:
         purpose="The compressor pumps the refrigerant that carries the heat out of the house.",
         modes={
             **told(_DEAD, (*_OPEN[phases], "overload_weak")),
-            **told(_DEAD.staying_off(LeaveOff.BREAKER), _TO_GROUND),
+            **told(_DEAD.staying_off(LeaveOff.BREAKER), _TO_GROUND[phases]),
             "seized": Plain("The compressor was stuck and could not turn.", _TALK),
             **told(_HOT, ("overload_open", "overload_hot")),
             "tight": Plain("The compressor ran too hard.", "find what makes it run hard"),
@@ -271,7 +286,7 @@ def fan_words(phases: Phases = 1) -> Words:
         purpose="The fan moves the air that takes up heat or carries it away.",
         modes={
             **told(_BURNT_FAN, (*_OPEN[phases], *(("other_common",) if phases == 1 else ()))),
-            **told(_BURNT_FAN.staying_off(LeaveOff.BREAKER), _TO_GROUND),
+            **told(_BURNT_FAN.staying_off(LeaveOff.BREAKER), _TO_GROUND[phases]),
             "seized": Plain("The {noun} was stuck and could not turn."),
             "overload_open": Plain(
                 "The {noun} had switched itself off, too hot.", "find what made the motor hot"

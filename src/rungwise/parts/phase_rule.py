@@ -18,6 +18,11 @@ DIP_SHARE = 0.88
 """Of its least volts: what is over it while motors start is over before a monitor that waits some
 seconds on low volts has opened (common practice, no source)."""
 
+DIP_UNEVEN = 0.12
+"""Negative over positive sequence that a motor which stands on one weak leg brings about by its own
+amps; no lost leg leaves so little, and a monitor waits some seconds on it (common practice, no
+source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class PhaseRule(DelayRule):
@@ -34,19 +39,20 @@ class PhaseRule(DelayRule):
     unbalance: Expr
 
     def _ratio(self, seen: Seen) -> FloatArray:
-        return self._good(seen, 1.0)
+        return self._good(seen, 1.0, self.unbalance(seen.values))
 
     def at_once(self, seen: Seen, /) -> Step:
         """Open where the legs are good no more, but not by the dip of a start."""
-        lost = (self._good(seen, DIP_SHARE) == 0) & (seen.values[self.state] > 0)
+        uneven = np.maximum(self.unbalance(seen.values), DIP_UNEVEN)
+        lost = (self._good(seen, DIP_SHARE, uneven) == 0) & (seen.values[self.state] > 0)
         return Step(np.asarray(lost), 0.0)
 
-    def _good(self, seen: Seen, share: float) -> FloatArray:
+    def _good(self, seen: Seen, share: float, unbalance: FloatArray) -> FloatArray:
         """1 where the legs are good, their least volts counted as this share of the dial's."""
         forward, backward = (seen.volt(e) / FILTER_SHARE for e in (self.element, self.negative))
         values = seen.values
         within = (forward >= share * self.volts(values)) & (forward <= self.most_volt(values))
-        even = backward <= self.unbalance(values) * np.maximum(forward, 1e-9)
+        even = backward <= unbalance * np.maximum(forward, 1e-9)
         return np.where(within & even, 1.0, 0.0)
 
     def acts_at_volt(self, values: Lookup, /) -> FloatArray:

@@ -183,7 +183,7 @@ const unsure = (call, lookAhead) => {
     const [first] = owedChecks(call.belief, mostLikelySuspect(call.belief, call.repair), call.allowed);
     if (first) return call.making(first, WHY.OWED_FIRST);
   }
-  return card ? call.making(card, WHY.SHOW_FIRST) : seenAgain(call) ?? oddAgain(call) ?? around(call) ?? scattered(call) ?? nearly(call) ?? advice;
+  return card ? call.making(card, WHY.SHOW_FIRST) : seenAgain(call) ?? rivalAgain(call) ?? oddAgain(call) ?? around(call) ?? scattered(call) ?? nearly(call) ?? advice;
 };
 
 /** What was seen that no good unit shows, once more, before a call ends scattered by it. */
@@ -211,16 +211,27 @@ const around = (call) => {
 };
 
 const seenAgain = (call) => {
-  const { belief } = call;
-  if (call.best < LIKELY || !showing(belief, call.repair, call.allowed)) return null;
-  for (const reading of belief.readings) {
-    const card = belief.table.checks[reading.check];
-    if (readsDirectly(card, mostLikelySuspect(belief, call.repair)) && card.form === "choice" && reading.times < 2) {
-      const meter = call.deciding(call.repair);
-      return meter?.form === "number" ? call.making(meter, WHY.SHOW_FIRST) : call.making(card, WHY.AGAIN);
-    }
-  }
-  return null;
+  if (call.best < LIKELY || !showing(call.belief, call.repair, call.allowed)) return null;
+  const card = seenOnce(call.belief, call.repair);
+  if (!card) return null;
+  const meter = call.deciding(call.repair);
+  return meter?.form === "number" ? call.making(meter, WHY.SHOW_FIRST) : call.making(card, WHY.AGAIN);
+};
+
+/** The look that spoke against the only rival left, once more: that may be the slip. */
+const rivalAgain = (call) => {
+  const rivals = [...call.belief.byRepair].filter(([repair]) => repair !== call.repair);
+  const [rival, share] = rivals.reduce((most, each) => (each[1] > most[1] ? each : most));
+  const alone = share >= 0.5 * (1 - call.best);
+  const card = call.best >= NEARLY && alone ? seenOnce(call.belief, rival) : null;
+  return card ? call.making(card, WHY.AGAIN) : null;
+};
+
+/** The first look at the very fault that a repair mends, where it was looked at only once. */
+const seenOnce = (belief, repair) => {
+  const suspect = mostLikelySuspect(belief, repair);
+  const cards = belief.readings.filter(({ times }) => times < 2).map(({ check }) => belief.table.checks[check]);
+  return cards.find((card) => card.form === "choice" && readsDirectly(card, suspect)) ?? null;
 };
 
 const byWorth = (call, lookAhead) => {

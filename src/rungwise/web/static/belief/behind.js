@@ -28,9 +28,18 @@ const wantedFor = (belief, suspect, allowed) => {
   const { owed, asks } = belief.table.known;
   return [suspect, ...notToldFrom(belief, suspect)].flatMap((each) => [
     ...(owed[each.id] ?? []),
+    ...ofFansBehind(belief, each),
     ...voltsBesideAmps(belief, each),
+    ...restBesideSag(belief, each),
     ...(asks.includes(each.id) ? onCauses(belief, each, allowed) : []),
   ]);
+};
+
+/** What clears the fans, unless the switch is open with the pressure down, and so bad itself. */
+const ofFansBehind = ({ table, readings }, { id }) => {
+  const atRest = table.known.badAtRest[id] ?? [];
+  const made = readings.some(({ check }) => atRest.includes(table.checks[check].id));
+  return made ? [] : table.known.fans[id] ?? [];
 };
 
 /** Effects of a part that stays in which its readings have left likely: off, or tripped. */
@@ -60,6 +69,15 @@ const voltsBesideAmps = (belief, suspect) => {
   const made = new Set(cards.map(({ id }) => id));
   const open = pairs.filter((id) => !made.has(id));
   return open.slice(0, Math.max(open.length - Math.floor(pairs.length / 3), 0));
+};
+
+/** The volts at rest, where those at a compressor's poles were low as it started. */
+const restBesideSag = ({ table, readings }, suspect) => {
+  const low = table.known.sags[suspect.id] ?? {};
+  return readings.flatMap(({ check, value }) => {
+    const [least, atRest] = low[table.checks[check].id] ?? [-Infinity, []];
+    return value < least ? atRest : [];
+  });
 };
 
 const deadFirst = ({ dead }) => (card) => card.minutes + (card.condition === dead ? 0 : LIVE_LATER);
