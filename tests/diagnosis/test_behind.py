@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -230,3 +231,41 @@ def test_a_transformer_carries_no_more_than_its_plate_on_a_good_unit() -> None:
     coil = table.reading[rows, table.check_index("amps-y_coil")]
     assert (amps < 40.0 / 24.0).all()
     assert (amps > coil).all()
+
+
+def test_a_pressure_switch_that_is_open_at_rest_is_bad_and_owes_nothing_of_fans() -> None:
+    """With the pressure down a good one has closed again; only then are the fans no matter."""
+    table = solved(arrangement("two_pole_plain"))
+    bad = table.suspect("high_pressure.failed_open")
+    rested = "cooled-ohms-high_pressure-1-2"
+    belief = Belief.start(table)
+    owed = [card.id for card in owed_checks(belief, bad)]
+    assert owed[0] == rested
+    assert {"look-fan-by-hand", "ohms-fan-R-S", "uf-capacitor-FAN-C"} <= set(owed)
+    assert owed_checks(belief.observe(rested, math.inf), bad) == []
+
+
+def test_a_pressure_switch_that_closed_at_rest_still_owes_what_clears_the_fans() -> None:
+    table = solved(arrangement("two_pole_plain"))
+    belief = Belief.start(table).observe("cooled-ohms-high_pressure-1-2", 0.1)
+    shares = belief.by_suspect()
+    assert shares["high_pressure.failed_open"] < 0.01 * shares["high_pressure.dirty_coil"]
+    owed = [card.id for card in owed_checks(belief, table.suspect("high_pressure.open"))]
+    assert "look-fan-by-hand" in owed
+
+
+@pytest.mark.parametrize(("start_volt", "owes"), [(174.0, True), (228.0, False)])
+def test_low_volts_at_a_start_are_held_beside_those_at_rest(
+    start_volt: float, *, owes: bool
+) -> None:
+    """A joint ahead of a good compressor pulls them down as far as one that is stuck."""
+    table = solved(arrangement("one_pole_heater"))
+    belief = Belief.start(table)
+    for name, value in (
+        ("look-compressor", "hums and trips"),
+        ("start-volts-contactor-T1-T2", start_volt),
+        ("held-amps-comp_c", 58.0),
+    ):
+        belief = belief.observe(name, value)
+    owed = [card.id for card in owed_checks(belief, table.suspect("compressor.seized"))]
+    assert ("idle-volts-contactor-L1-L2" in owed) == owes

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+import pytest
 from tests.diagnosis.small_tables import certain, suspect, yes_no
+from tests.tables import solved
 
 from rungwise.diagnosis import (
     ON_CALL,
@@ -29,6 +31,7 @@ from rungwise.diagnosis.healthy_proof import (
 )
 from rungwise.diagnosis.verdict_rules import verdict
 from rungwise.faults.suspect_set import HEALTHY
+from rungwise.unit.unit_file import arrangement
 
 GOOD = suspect(HEALTHY, 1.0, repair="nothing to do", part="unit")
 HIDDEN = suspect("leak", 9.0, part="compressor", kind="compressor")
@@ -247,3 +250,12 @@ def test_a_contactor_that_was_heard_is_looked_at_before_a_unit_is_let_go() -> No
         belief = belief.observe(card.id, "yes")
     assert next_check(belief).check == plunger
     assert next_check(belief.observe("plunger", "yes")).why == PROVED
+
+
+@pytest.mark.parametrize(("volt", "left"), [(238.0, False), (221.0, True)])
+def test_the_volts_at_rest_are_read_where_less_than_usual_comes_while_all_runs(
+    volt: float, *, left: bool
+) -> None:
+    belief = Belief.start(solved(arrangement("two_pole_plain")))
+    belief = belief.observe("volts-contactor-T1-T2", volt)
+    assert ("idle-volts-contactor-L1-L2" in {card.id for card in proof_left(belief)}) == left

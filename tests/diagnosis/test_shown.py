@@ -77,6 +77,24 @@ def test_a_dear_part_is_not_accused_by_one_look() -> None:
     assert next_check(twice).why == SURE
 
 
+def test_the_look_that_spoke_against_the_only_rival_is_taken_once_more() -> None:
+    """A thermostat that is said to be set, and does not call, may have been looked at badly."""
+    bad = suspect("stat.dead", 1.2, part="stat", repair="stat:replace", wrong_minutes=60.0)
+    unset = suspect("stat.setting", 18.0, part="stat", repair="stat:set",
+                    shown_by=("look:setting",))  # fmt: skip
+    screen = yes_no("set", quantity="look:setting", touches=("stat",))
+    silent = yes_no("silent", quantity="volts")
+    doubts = Doubts(reading_slip=1e-3, choice_slip=0.02, none_weight=1e-6)
+    rows = [[1, 1], [0, 1], [1, 0]]
+    belief = certain([bad, unset, GOOD], [screen, silent], rows, doubts)
+    once = belief.observe("silent", "yes").observe("set", "yes")
+    assert 0.8 < once.by_repair()["stat:replace"] < 0.9
+    advice = next_check(once)
+    assert advice.check is not None
+    assert (advice.check.id, advice.why) == ("set", AGAIN)
+    assert once.observe("set", "no").best_repair()[0] == "stat:set"
+
+
 def test_a_meter_on_the_part_needs_no_second_look() -> None:
     """Stuck by hand, and its winding reads OL: two witnesses already."""
     winding = yes_no("winding open", quantity="look:winding", touches=("pump",))

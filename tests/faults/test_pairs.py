@@ -126,3 +126,4 @@ def test_a_fan_that_stands_in_winter_opens_the_low_pressure_switch_of_a_heat_pum
 def test_a_winding_to_ground_is_found_with_its_own_overload_open() -> None:
     for motor in ("compressor", "fan", "blower"):
         assert f"{motor}.earthed>{motor}.overload_open" in pairs("one_pole_heater")
+        assert f"{motor}.start_earthed>{motor}.overload_open" in pairs("one_pole_heater")

@@ -211,6 +211,16 @@ def test_an_unbalance_beyond_its_dial_opens_the_phase_monitor() -> None:
     assert does(low)["compressor"] == "is off"
 
 
+def test_a_monitor_that_waits_stays_in_while_a_motor_stands_on_one_weak_leg() -> None:
+    """Its own amps leave the legs uneven by five or six percent on a soft open delta."""
+    weak, dial = {("contactor", "contact1_ohm"): 3.0}, {("phase_monitor", "unbalance"): 0.045}
+    kept = settled("rooftop_open_delta", STARTING, weak | dial)
+    assert does(kept)["compressor"] == "hums"
+    at_once = weak | dial | {("phase_monitor", "rides_out"): 0.0}
+    start = settled("rooftop_open_delta", STARTING, at_once)
+    assert does(start)["compressor"] == "is off"
+
+
 def test_a_safety_that_opens_is_locked_out_though_it_closes_again() -> None:
     """Coil 300 Ω over the chain: some 22 V or more on it, 1 to 2.5 V left for the contactor."""
     tripped = settled("rooftop_208", CALLING.opened("high_pressure"))

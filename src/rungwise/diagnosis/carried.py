@@ -33,6 +33,7 @@ from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.complaint import looks_owed
 from rungwise.diagnosis.fault_table import FaultTable, SuspectCard
 from rungwise.diagnosis.healthy_proof import (
+    full_under_load,
     heat_proof,
     in_the_weather,
     proof_batch,
@@ -121,6 +122,7 @@ def known_of(table: FaultTable) -> dict[str, Any]:
     """What this room takes from the kinds of the parts, for this table: plain names.
 
     proof, heatProof: the readings that a working unit is judged by, and on a call for heat.
+    fullUnderLoad: by the volts at rest, the check and the volts as all runs that make it needless.
     owedTo: by chip of the complaint, the looks made before such a unit is let go.
     weather: what follows the day's air. resting: what is no part of a call for heat; atRest: the
     suspects that do nothing on it. owed: by
@@ -143,6 +145,7 @@ def known_of(table: FaultTable) -> dict[str, Any]:
         "looking": LOOKING,
         "cooled": COOLED,
         "proof": [card.id for card in proof_batch(table)],
+        "fullUnderLoad": full_under_load(table),
         "heatProof": [card.id for card in heat_proof(table)],
         "owedTo": {
             each.id: looks for each in CHIPS if (looks := looks_owed(table.checks, each.id))

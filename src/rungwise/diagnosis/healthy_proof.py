@@ -8,8 +8,10 @@ now, and what may come and go.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from itertools import takewhile
+from itertools import islice, takewhile
 from weakref import WeakKeyDictionary
+
+import numpy as np
 
 from rungwise.circuit import FINE_VOLTS
 from rungwise.diagnosis.belief import Belief
@@ -210,7 +212,12 @@ def proof_left(belief: Belief, allowed: Collection[str] | None = None) -> list[C
     enough = checks_made(belief) >= ENOUGH_OF_PROOF and unseen(belief) >= ACQUITTED
     made = {table.checks[reading.check].id for reading in belief.readings}
     still = stands(belief)
-    batch = [card for card in proof_of(belief) if not (still and needs_running(card))]
+    full = _needless_at_rest(belief)
+    batch = [
+        card
+        for card in proof_of(belief)
+        if card.id not in full and not (still and needs_running(card))
+    ]
     # Readings first: of what the eye finds one in fifty is a slip.
     for wanted in ([] if enough else batch, _looks_owed(belief)):
         in_reach = (card for card in wanted if allowed is None or card.id in allowed)
@@ -218,6 +225,35 @@ def proof_left(belief: Belief, allowed: Collection[str] | None = None) -> list[C
         if left:
             return left
     return []
+
+
+def _needless_at_rest(belief: Belief) -> frozenset[str]:
+    """The volts at rest that need not be read: while all runs no less came than usual."""
+    table = belief.table
+    read = {table.checks[each.check].id: each.value for each in belief.readings}
+    by_rest = full_under_load(table).items()
+    return frozenset(rest for rest, (load, volt) in by_rest if read.get(load, 0.0) >= volt)
+
+
+def full_under_load(table: FaultTable) -> dict[str, tuple[str, float]]:
+    """By the check of the volts at rest, that of the volts as all runs, and from how many of these
+    it is needless: what is lost on the way would show there.
+    """
+    if healthy_repair(table) is None:
+        return {}
+    known = {card.id for card in table.checks if card.form == "number"}
+    rows = table.suspect_of == table.suspect_index(HEALTHY)
+    found = {}
+    for load, rest in _supply_volts(table):
+        if {load, rest} <= known:
+            usual = float(np.median(table.reading[rows, table.check_index(load)]))
+            found[rest] = load, FULL_SHARE * usual
+    return found
+
+
+FULL_SHARE = 0.97
+"""Of the usual volts while all runs: from there on none are lost on the way that would burn
+anything (common practice, no source)."""
 
 
 def _looks_owed(belief: Belief) -> Iterator[CheckCard]:
@@ -295,12 +331,8 @@ _SOUND = f"{LOOK_AT}sound"
 
 def _names(table: FaultTable) -> Iterator[str]:
     contactors = list(contactors_in(table))
-    # One supply comes to all of them: its volts under load, and at rest beside them, tell what is
-    # lost on the way from the pole to the contactor.
-    first = contactors[:1]
-    yield from (id_of("volts", part, poles.ends[0][1], poles.ends[1][1]) for part, poles in first)
-    lines = ((part, poles.ends[0][0], poles.ends[1][0]) for part, poles in first)
-    yield from (id_of("volts", part, one, other, setting="standby") for part, one, other in lines)
+    for load, rest in _supply_volts(table):
+        yield from (load, rest)
     under_load = [card.id for card in table.checks if card.under_load]
     yield from (_common_amps(table, part) for part in _left_to_clamp(table, under_load))
     yield from under_load
@@ -323,6 +355,17 @@ def _names(table: FaultTable) -> Iterator[str]:
     # Nor does a valve that leaks show as it runs: the suction starts the unit again and again.
     yield from (card.id for card in table.checks if card.thing == "kicks")
     yield look_id("joints", "outdoor")
+
+
+def _supply_volts(table: FaultTable) -> Iterator[tuple[str, str]]:
+    """The ids of the volts under load, and at rest beside them.
+
+    One supply comes to all contactors: both tell what is lost on the way from the pole to them.
+    """
+    for part, poles in islice(contactors_in(table), 1):
+        (one, own), (other, beside) = poles.ends[:2]
+        rest = id_of("volts", part, one, other, setting="standby")
+        yield id_of("volts", part, own, beside), rest
 
 
 def _felt(card: CheckCard) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -201,7 +201,7 @@ def _chances(visit: Visit, faulty: frozenset[str]) -> dict[str, float]:
     return {
         "warm_air": 0.3 if air_moves and symptoms else 0.15,
         "noise": 0.5 if stalls or symptoms & {"buzzes", "chatters"} else 0.07,
-        "smell": 0.35 if "smells burnt" in symptoms or "smell" in marks else 0.03,
+        "smell": _smell_told(symptoms, marks),
         "ice": 0.5 if "suction low" in symptoms or "ice" in marks else 0.02,
         "water": 0.35 if "water" in marks else 0.03,
         "breaker_trips": 0.6 if opened & breakers else 0.04,
@@ -212,3 +212,10 @@ def _chances(visit: Visit, faulty: frozenset[str]) -> dict[str, float]:
         "worked_on": 0.5 if "recent_work" in marks else 0.08,
         "filter_changed": 0.4 if faulty & {"door_switch"} else 0.04,
     }
+
+
+def _smell_told(symptoms: frozenset[str], marks: Collection[str]) -> float:
+    """How often a burnt smell is told: nearly always where nothing else made anybody call."""
+    if symptoms == {"smells burnt"}:
+        return 0.9
+    return 0.35 if "smells burnt" in symptoms or "smell" in marks else 0.03

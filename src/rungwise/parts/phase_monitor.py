@@ -34,7 +34,7 @@ from rungwise.parts.facets import (
     families,
 )
 from rungwise.parts.kind import Draw, Parameter, PartKind, State, closed_contact, handle
-from rungwise.parts.phase_rule import PhaseRule
+from rungwise.parts.phase_rule import RIDES_OUT, PhaseRule
 from rungwise.parts.pictures import CONTROL_RANK, Piece, Stand, Symbol
 from rungwise.parts.seen import Looks, Probes
 from rungwise.parts.trade import CONTROLS, Against, Label, Rating, Ratings, Wear
@@ -91,6 +91,10 @@ KINDS = (
             Parameter("unbalance", "", 0.05, 0.015, 0.15,
                       "most unbalance: negative over positive sequence (dial of 2 to 8%)", 0.2,
                       learned=False),
+            Parameter("rides_out", "", 1.0, 0.0, 1.0,
+                      "1 where it waits some seconds on uneven legs, 0 where it opens at once",
+                      hidden=True, other=0.0, other_share=1.0 - RIDES_OUT,
+                      spread_source="some have such a delay (estimate)"),
             Parameter("delay_s", "s", 5.0, 0.2, 600, "seconds of good legs before it closes (dial)",
                       0.2, learned=False),
             Parameter("set_hz", "", 60.0, 50, 60, "frequency that it is made for in hertz"),
@@ -153,6 +157,7 @@ KINDS = (
                 negative="negative",
                 most_volt=value("most_volt"),
                 unbalance=value("unbalance"),
+                rides_out=value("rides_out"),
             ),
         ),
         inner_nodes=("x", "y", "z", "star"),

@@ -18,9 +18,12 @@ DIP_SHARE = 0.88
 """Of its least volts: what is over it while motors start is over before a monitor that waits some
 seconds on low volts has opened (common practice, no source)."""
 
-DIP_UNEVEN = 0.12
+DIP_UNEVEN = 0.065
 """Negative over positive sequence that a motor which stands on one weak leg brings about by its own
-amps; no lost leg leaves so little, and a monitor waits some seconds on it (common practice, no
+amps; no lost leg leaves so little (common practice, no source)."""
+
+RIDES_OUT = 0.5
+"""How many monitors wait some seconds on so little, and so see no start at all (common practice, no
 source)."""
 
 
@@ -37,13 +40,15 @@ class PhaseRule(DelayRule):
     negative: str
     most_volt: Expr
     unbalance: Expr
+    rides_out: Expr
 
     def _ratio(self, seen: Seen) -> FloatArray:
         return self._good(seen, 1.0, self.unbalance(seen.values))
 
     def at_once(self, seen: Seen, /) -> Step:
         """Open where the legs are good no more, but not by the dip of a start."""
-        uneven = np.maximum(self.unbalance(seen.values), DIP_UNEVEN)
+        waits = self.rides_out(seen.values)
+        uneven = np.maximum(self.unbalance(seen.values), waits * DIP_UNEVEN)
         lost = (self._good(seen, DIP_SHARE, uneven) == 0) & (seen.values[self.state] > 0)
         return Step(np.asarray(lost), 0.0)
 

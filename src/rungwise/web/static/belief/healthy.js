@@ -89,13 +89,21 @@ const looksOwed = ({ table, said, readings }) => {
   return table.checks.filter((card) => owed.has(card.id) && card.quantity !== needless);
 };
 
+/** The volts at rest that need not be read: while all runs no less came than usual. */
+const needlessAtRest = ({ table, readings }) => {
+  const read = new Map(readings.map(({ check, value }) => [table.checks[check].id, value]));
+  const rests = Object.entries(table.known.fullUnderLoad);
+  return new Set(rests.filter(([, [load, volt]]) => (read.get(load) ?? 0) >= volt).map(([rest]) => rest));
+};
+
 /** The checks of the proof not made yet, of those in reach; see healthy_proof.py. */
 export const proofLeft = (belief, allowed) => {
   const { table } = belief;
   const enough = checksMade(belief) >= ENOUGH_OF_PROOF && unseen(belief) >= ACQUITTED;
   const made = new Set(belief.readings.map(({ check }) => table.checks[check].id));
   const still = stands(belief);
-  const batch = proofOf(belief).map((id) => table.check(id)).filter((card) => !(still && needsRunning(card)));
+  const needless = needlessAtRest(belief);
+  const batch = proofOf(belief).map((id) => table.check(id)).filter((card) => !needless.has(card.id) && !(still && needsRunning(card)));
   const left = (wanted) => wanted.filter((card) => !made.has(card.id) && (!allowed || allowed.has(card.id)));
   // Readings first: of what the eye finds one in fifty is a slip.
   return !enough && left(batch).length ? left(batch) : left(looksOwed(belief));
