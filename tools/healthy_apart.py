@@ -5,9 +5,9 @@
 
 Every check is read on good houses, without slips of the hand, and held beside what the fault
 table foretells of a unit in which nothing is wrong, before any other reading: in standard
-deviations, by check over all arrangements that have it. Good draws give a mean of 0, a spread
-of 1 or less, and 3 in a thousand beyond three. Checks that look are told by how unlikely the
-table takes what was seen. What stands at the top is where draws are too narrow or beside.
+deviations, by check over all arrangements that have it. Good draws give a mean of 0, a spread of 1
+or less, and 3 in a thousand beyond three. What is looked at is left out. What stands at the top is
+where draws are too narrow, or beside.
 """
 
 from __future__ import annotations
@@ -26,11 +26,13 @@ from rungwise.diagnosis import Check, FaultTable, build_table, checks_of
 from rungwise.diagnosis.reading_model import ReadingModel
 from rungwise.evaluation.asking import ask_of
 from rungwise.faults import HEALTHY
-from rungwise.other_world import Hands, Look
+from rungwise.other_world import Amps, Hands, Leads, LoadMicrofarads, Look, Volts
 from rungwise.other_world.case import running_house
 from rungwise.other_world.visit import Visit
 from rungwise.parts import part_of
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement
+
+Reads = Volts | Amps | Leads | LoadMicrofarads
 
 FAR = 3.0
 """Standard deviations from which a reading lies outside the draws."""
@@ -96,7 +98,7 @@ class Foretold:
         return f"{some.min():.3g} to {some.max():.3g}" if len(some) else "none"
 
 
-def _readable(unit: Unit, checks: list[Check]) -> Iterator[tuple[str, str, object]]:
+def _readable(unit: Unit, checks: list[Check]) -> Iterator[tuple[str, str, Reads]]:
     for check in checks:
         ask = ask_of(unit, check)
         if ask is not None and not isinstance(ask, Look):

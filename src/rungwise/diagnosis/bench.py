@@ -161,6 +161,8 @@ class Bench:
                 batch.states[key] = self.calling.batch.states[key].copy()
             elif rule.opens == "until cool":
                 batch.states[key] = self.calling.batch.states[key] * self.hot_when_dead
+            elif rule.falls_out:
+                batch.states[key] = np.zeros(self.size)
         return batch
 
     @cached_property

@@ -26,12 +26,14 @@ from rungwise.parts import (
     CONTROL_SIGNALS,
     HIGH_RESISTANCE,
     RUBBED,
+    Control,
     Mode,
     Motor,
     Overcurrent,
     Poles,
     Reverses,
     Supply,
+    conductors_of,
     part_of,
     split_end,
 )
@@ -93,6 +95,10 @@ LET_GO = 0.5
 """How often a short behind a board has its relay open again before a fuse melts (common practice,
 no source)."""
 
+MELTED_SHARE = 0.9
+"""How often a short that only a call for heat feeds has melted the fuse when somebody comes (common
+practice, no source)."""
+
 HIGH, LOW = "high pressure", "low pressure"
 
 _POWER = (*LEGS, "power", "heater", "indoor")
@@ -103,7 +109,8 @@ def with_pairs(unit: Unit, singles: Iterable[Suspect]) -> Iterator[Suspect]:
     by_id = {suspect.id: suspect for suspect in singles}
     rules = (*_overheated(unit), *_kept_going(unit), *_earthed(unit),
              *_pressed(unit, by_id.values()), *_burnt(unit), *_opened_by(unit, by_id.values()),
-             *_pulled_down(unit, by_id.values()), *_iced(unit), *_overdrawn(unit))  # fmt: skip
+             *_melted_in_winter(unit, by_id.values()), *_pulled_down(unit, by_id.values()),
+             *_iced(unit), *_overdrawn(unit))  # fmt: skip
     rules = tuple(each for each in rules if each.cause in by_id and each.effect in by_id)
     for suspect in by_id.values():
         taken = sum(each.share for each in rules if each.found and each.cause == suspect.id)
@@ -293,6 +300,29 @@ def _opened_by(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:
             start = f"{cause.block}.{terminal}"
             for carried in (_POWER, CONTROL_SIGNALS) if share else ():
                 yield from _opened(unit, cause.id, start, share, carried)
+
+
+def _melted_in_winter(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:
+    """Shorts of the wires that only a call for heat feeds, with what they have melted.
+
+    The circuit's own course ends a call for cooling first, which such a short leaves alone; who
+    comes after a call for heat finds the fuse open whatever he then asks for.
+    """
+    warm = {f"{part.name}.{end}" for part, control in unit.having(Control)
+            for end in _heats_only(control)}  # fmt: skip
+    for cause in singles:
+        wires = [unit.wire_by_name.get(name) for name in conductors_of(cause.block)]
+        for wire in wires if cause.mode in {"shorted", RUBBED} and all(wires) else ():
+            others = {other.carries for other in wires if other is not None and other is not wire}
+            if wire is not None and {wire.start, wire.end} & warm and others <= {"C"}:
+                yield from _opened(unit, cause.id, wire.start, MELTED_SHARE, CONTROL_SIGNALS)
+
+
+def _heats_only(control: Control) -> frozenset[str]:
+    """The terminals that a call for heat feeds and none for cooling."""
+    cools = [set(each.energizes) for name, each in control.demands.items() if "cool" in name]
+    fed = set().union(*(each.energizes for each in control.demands.values()))
+    return frozenset(fed - {"G"} - set().union(*cools)) if cools else frozenset()
 
 
 def _pulled_down(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:

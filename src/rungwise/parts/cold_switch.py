@@ -131,6 +131,12 @@ def sensor_ohm(celsius: FloatArray) -> FloatArray:
     return np.asarray(np.exp(np.interp(fahrenheit, TABLE_F, np.log(TABLE_OHM))))
 
 
+def _ohm_of_the_day(p: Lookup) -> FloatArray:
+    """By its table, where nobody has put it into ice as warm or cold as the day is."""
+    day = np.where(p["ambient_c"] > 0.0, p["day_ratio"], 1.0)
+    return np.asarray(day * sensor_ohm(p["ambient_c"]))
+
+
 _SENSOR = Repair(
     "replace",
     "unplug it and read its ohms beside a thermometer, against its table; replace the sensor, "
@@ -145,11 +151,14 @@ _NTC = PartKind(
     terminals=("1", "2"),
     parameters=(
         Parameter("ratio", "", 1.0, 0.1, 10.0, "its ohms over those of its table", 0.1),
+        Parameter("day_ratio", "", 1.0, 0.1, 10.0,
+                  "its ohms on the day over those on a usual one: 50 to 100 °F", 0.9,
+                  learned=False, hidden=True, common=True),
         handle("open", "broken"),
         handle("shorted", "shorted"),
     ),
     elements=(
-        Branch("element", "1", "2", lambda p: p["ratio"] * sensor_ohm(p["ambient_c"]),
+        Branch("element", "1", "2", lambda p: p["ratio"] * _ohm_of_the_day(p),
                closed=negate(value("open"))),
         Branch("short", "1", "2", lambda p: 5.0 + 0.0 * p["ratio"], closed=value("shorted")),
     ),

@@ -67,6 +67,9 @@ IDLE_OHM_AT_120 = 4000.0
 
 NOUN = "fan motor"
 
+POWER_FACTOR = 0.55
+"""Of the rectifier, 0.5 to 0.6 on makers' sheets (from memory)."""
+
 MAINS_HZ = 60.0
 """At which the power factor holds; half a percent of it is lost at 50 Hz."""
 
@@ -77,9 +80,9 @@ PAIRS = (("p1", "p2"), ("p2", "p3"), ("p1", "p3"))
 
 @dataclass(frozen=True, slots=True)
 class _Tap:
-    """A signal that makes it turn: its terminal, element, and its share of the watts.
+    """A signal that makes it turn: its terminal and element.
 
-    state: says that it is there; "" of the only one, which `told` is for.
+    share: of its whole air. state: says that it is there; "" of the only one, which `told` is for.
     """
 
     terminal: str
@@ -102,7 +105,6 @@ class _Sort:
     common: str
     taps: tuple[_Tap, ...]
     start_s: float = 3.0
-    power_factor: float = 1.0
     feed: str = ""
     pins: bool = False
     weights: tuple[float, float, float, float] = (20.0, 8.0, 8.0, 4.0)
@@ -133,30 +135,35 @@ class _Sort:
         return both(value("awake"), *fed, value("told"), *whole)
 
 
-def _share(sort: _Sort, p: Lookup) -> FloatArray:
-    """The share of its watts: what asks for most among the signals that are there wins."""
+def _drawn_watt(sort: _Sort, p: Lookup) -> FloatArray:
+    """What it takes of its plate's watts: of the signals that are there the one for most air wins.
+
+    The watts of a fan go with a power of its air: its third by the fan laws, less by what the
+    electronics lose (common practice, no source).
+    """
     most = np.asarray(0.0)
     for tap in (each for each in sort.taps if each.state):
         most = np.maximum(most, p[tap.state] * tap.share)
-    return np.where(most > 0.0, most, 1.0)
+    air = np.where(most > 0.0, most, 1.0)
+    return np.asarray(p["watt"] * p["plate_share"] * air ** p["air_power"])
 
 
 def _drive(sort: _Sort) -> Branch:
     """What it draws while it turns: its watts, at its power factor."""
-    factor = sort.power_factor
+    factor = POWER_FACTOR
 
     def seen_ohm(p: Lookup) -> FloatArray:
-        return p["rated_volt"] ** 2 / (p["watt"] * _share(sort, p))
+        return p["rated_volt"] ** 2 / _drawn_watt(sort, p)
 
-    if factor == 1.0:
-        return Branch("drive", "L", "N", seen_ohm, closed=sort.turns)
     lagging = factor * sqrt(1.0 - factor**2) / (2.0 * pi * MAINS_HZ)
     return Branch("drive", "L", "N", lambda p: factor**2 * seen_ohm(p),
                   henry=lambda p: lagging * seen_ohm(p), closed=sort.turns)  # fmt: skip
 
 
 def _elements(sort: _Sort) -> Iterator[Element]:
-    yield Branch("standby", "L", "N", value("idle_ohm"))
+    # The same watts at rest, whichever volts the motor is made for.
+    yield Branch("standby", "L", "N",
+                 lambda p: p["idle_ohm"] * (p["rated_volt"] / sort.volt) ** 2)  # fmt: skip
     yield _drive(sort)
     yield Branch("short", "L", "N", lambda p: 0.05 + 0.0 * p["watt"], closed=value("line_shorted"))
     if sort.feed:
@@ -178,7 +185,13 @@ def _to_shell(p: Lookup) -> FloatArray:
 
 def _parameters(sort: _Sort) -> Iterator[Parameter]:
     yield Parameter("rated_volt", "V", sort.volt, 100, 300, "rated volts")
-    yield Parameter("watt", "W", 350.0, 20, 1500, "power at its set air", 0.15, untold=0.6)
+    yield Parameter("watt", "W", 350.0, 20, 1500, "power of its plate", 0.05, untold=0.4)
+    yield Parameter("plate_share", "", 0.75, 0.2, 1.3,
+                    "watts at its most air over those on the plate, which are a ceiling", 0.5,
+                    hidden=True, spread_source="ducts, filter and set air (rule of thumb)",
+                    )  # fmt: skip
+    yield Parameter("air_power", "", 2.2, 1.0, 3.5, "power of its air with which its watts go", 0.5,
+                    learned=False, hidden=True)  # fmt: skip
     yield Parameter("air_share", "", 1.0, 0.0, 2.0, "share of its air", hidden=True)
     yield Parameter("start_s", "s", sort.start_s, 0.0, 60.0, "time from signal to turning", 0.3,
                     learned=False)  # fmt: skip
@@ -186,7 +199,7 @@ def _parameters(sort: _Sort) -> Iterator[Parameter]:
                     untold=1.6, learned=False)  # fmt: skip
     idle_ohm = IDLE_OHM_AT_120 * (sort.volt / 120.0) ** 2
     yield Parameter("idle_ohm", "Ω", idle_ohm, 500, 1e6, "what its electronics draw at rest", 0.3,
-                    untold=0.8, learned=False)  # fmt: skip
+                    untold=1.4, learned=False)  # fmt: skip
     yield Parameter("insulation_ohm", "Ω", 1e8, 1e3, 1e12, "insulation to its frame", 2.7,
                     learned=False,
                     spread_source="2 MΩ to beyond any meter is good (rule of thumb)")  # fmt: skip
@@ -326,10 +339,10 @@ KINDS = tuple(
             "electronic_tap_motor", "fan motor with electronics and taps", 240.0, "C",
             (
                 _Tap("4", "tap4", "tap4_told"),
-                _Tap("3", "tap3", "tap3_told", 0.8),
-                _Tap("1", "tap1", "tap1_told", 0.45),
+                _Tap("3", "tap3", "tap3_told", 0.87),
+                _Tap("1", "tap1", "tap1_told", 0.6),
             ),
-            start_s=8.0, power_factor=0.55, weights=(30.0, 10.0, 15.0, 10.0),
+            start_s=8.0, weights=(30.0, 10.0, 15.0, 10.0),
         ),
         _Sort(
             "airflow_fan_motor", "fan motor with an airflow module", 240.0, "C",
@@ -338,7 +351,7 @@ KINDS = tuple(
                 _Tap("W", "heat", "heat_told", 0.9),
                 _Tap("G", "fan", "fan_told", 0.5),
             ),
-            start_s=12.0, power_factor=0.55, feed="R", pins=True,
+            start_s=12.0, feed="R", pins=True,
             weights=(35.0, 12.0, 12.0, 10.0),
         ),
     )

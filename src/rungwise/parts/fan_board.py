@@ -47,8 +47,8 @@ KINDS = (
         terminals=("G", "C", "COM", "NO", "NC"),
         parameters=(
             Parameter("coil_volt", "V", 24.0, 12.0, 30.0, "volts of its input"),
-            Parameter("coil_ohm", "Ω", 220.0, 30.0, 5000.0, "what its input draws", tolerance=0.2,
-                      untold=0.9, learned=False),
+            Parameter("coil_ohm", "Ω", 300.0, 30.0, 5000.0, "what its input draws", tolerance=0.2,
+                      untold=1.6, learned=False),
             closed_contact(0.01, 1e-4, 0.1, 0.5, untold=0.9),
             Parameter("on_s", "s", 3.0, 0.0, 30.0, "from G to the blower", tolerance=0.5,
                       untold=0.9, learned=False, source="0 to 7 s by make"),

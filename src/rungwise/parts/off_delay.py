@@ -79,6 +79,7 @@ class OffDelayRule(_Board):
 
     wears_out = True
     awaited = True
+    falls_out = True
 
     def at_once(self, seen: Seen, /) -> Step:
         """Begin to wait."""

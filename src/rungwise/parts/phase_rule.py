@@ -42,6 +42,8 @@ class PhaseRule(DelayRule):
     unbalance: Expr
     rides_out: Expr
 
+    falls_out = True
+
     def _ratio(self, seen: Seen) -> FloatArray:
         return self._good(seen, 1.0, self.unbalance(seen.values))
 

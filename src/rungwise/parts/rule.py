@@ -146,6 +146,8 @@ class Rule(ABC):
     """Whether its state is remembered and moves no contact by itself."""
     awaited: ClassVar[bool] = False
     """Whether the first seconds of a call are those after its slow event."""
+    falls_out: ClassVar[bool] = False
+    """Whether its relay lets go without power, so that who finds the unit dead finds it open."""
 
     def __init_subclass__(cls) -> None:
         missing = [n for n in ("order", "watches", "opens", "pulls") if not hasattr(cls, n)]

@@ -143,6 +143,7 @@ class _Sort:
     pressure: _Pressure | None = None
     by_air: bool = False
     rank: int = MIDDLE_RANK
+    contact_ohm: float = 0.03
 
     @property
     def opens_by_itself(self) -> bool:
@@ -155,6 +156,10 @@ class _Sort:
             return (HotAirRule("opened", "contact", value("least_air")),)
         return () if self.pressure is None else (self.pressure.rule(),)
 
+
+ELEMENT_CONTACT_OHM = 0.008
+"""Of what carries the amps of a heating element: at 20 A a contact of 0.03 Ω would burn (common
+practice, no source)."""
 
 _TABS = Terminals(dict.fromkeys(("1", "2"), ("tab",)))
 
@@ -171,7 +176,8 @@ def _switch(sort: _Sort) -> PartKind:
         noun="switch",
         terminals=("1", "2"),
         parameters=(
-            closed_contact(0.03, 1e-3, 1.0, 1.2, what="closed contact, its leads included"),
+            closed_contact(sort.contact_ohm, 1e-3, 1.0, 1.2,
+                           what="closed contact, its leads included"),
             *(() if sort.pressure is None else sort.pressure.parameters()),
             *((_LEAST_AIR,) if sort.by_air else ()),
             handle("held_open", "open"),
@@ -312,6 +318,7 @@ KINDS = tuple(
             Plain("The heat had grown too hot{stopped}.", "find why too little air went through"),
             signs={"filter": 0.5},
             by_air=True,
+            contact_ohm=ELEMENT_CONTACT_OHM,
         ),
         _Sort(
             "thermal_link", "limit", _HOT_LINE, Looks(), "hot air", "thermal link", 4.0, 4.0,
@@ -323,6 +330,7 @@ KINDS = tuple(
             "The link melts when all else has failed to stop the heat.",
             Plain("The last guard of the heat had melted.", "find why, then replace it"),
             rank=MIDDLE_RANK,
+            contact_ohm=ELEMENT_CONTACT_OHM,
         ),
         _Sort(
             "defrost_limit", "limit", _HOT_LINE, Looks(), "hot air", "defrost limit", 6.0, 6.0,
@@ -333,6 +341,7 @@ KINDS = tuple(
             "The limit stops the melting heat before the coil grows too hot.",
             Plain("The melting heat had grown too hot{stopped}.", "find why it was not ended"),
             ices=ICES,
+            contact_ohm=ELEMENT_CONTACT_OHM,
         ),
         _Sort(
             "rollout_switch", "limit", _HOT_LINE, Looks(), "hot air", "rollout switch", 6.0, 3.0,

@@ -119,7 +119,7 @@ def _compressor() -> PartKind:
             Parameter("low_share", "", 0.7, 0.3, 0.95, "load of its low stage over the high one",
                       0.05, untold=0.08, learned=False, source="about two thirds, by make"),
             Parameter("coil_ohm", "Ω", 46.0, 20.0, 2500.0, "solenoid of its second stage",
-                      0.1, untold=0.3,
+                      0.1, untold=1.2,
                       spread_source="32 to 60 Ω with one supplier, 330 or 1640 Ω with others"),
             handle("coil_open", "solenoid of its second stage open"),
             handle("valve_stuck", "stays in its low stage"),
