@@ -371,17 +371,22 @@ def test_line_volts_stand_on_an_electronic_blower_with_and_without_a_call(name: 
         assert volt(solved(name, condition), "blower.L", "blower.N") == pytest.approx(240, rel=0.1)
 
 
-@pytest.mark.parametrize(("name", "tap"), [(TAPS, "blower.4"), (AIRFLOW, "blower.Y")])
+@pytest.mark.parametrize(
+    ("name", "tap", "air"), [(TAPS, "blower.4", 0.6), (AIRFLOW, "blower.Y", 0.5)]
+)
 def test_its_signals_are_24_volts_on_the_call_that_asks_and_the_highest_wins(
-    name: str, tap: str
+    name: str, tap: str, air: float
 ) -> None:
+    """The fan alone asks for little more than half the air; by the fan laws watts go with its third
+    power, and what the electronics lose does not.
+    """
     assert 20.0 <= volt(solved(name, "calling"), tap, "blower.C") <= 28.0
     assert volt(solved(name, "fan"), tap, "blower.C") < 1.0
     cooling, fan = (
         float(solved(name, each).element_watt(("blower", "drive"))[0])
         for each in ("calling", "fan")
     )
-    assert 0.4 < fan / cooling < 0.6
+    assert air**3 < fan / cooling < air
 
 
 @pytest.mark.parametrize("name", ELECTRONIC)

@@ -123,7 +123,9 @@ def fan_modes(phases: Phases = 1) -> tuple[Mode, ...]:
         Mode("seized", "{noun} seized", weights["seized"], (Draw("seized", 1, 1),), *repair,
              shown_by=_BY_HAND, wrong_minutes=FAN_MINUTES, overheats=OVERHEATS,
              overdraws=TRIPS_GUARD),
-        *_windings(weights, FAN_MINUTES, _INSIDE[phases], stops_air="s"),
+        # On three legs a fan is large enough for its breaker to feel it.
+        *_windings(weights, FAN_MINUTES, _INSIDE[phases], stops_air="s",
+                   shorted_trips=0.2 if phases == 3 else 0.0),
         *((_bad_common(weights["other"] / 3),) if phases == 1 else ()),
         _overload(1.0, FAN_BEHIND),
         Mode("dragging", "{noun} drags in its bearings", 14.0,

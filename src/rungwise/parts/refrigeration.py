@@ -45,16 +45,9 @@ STILL_AIR = 0.06
 COIL_CEILING_C = 75.0
 """Above this a relief valve or the motor gives way (common practice, no source)."""
 
-LEAST_DRAWN = 0.3
 COIL_FLOOR_C = -35.0
 POLYTROPIC = 0.15
 """(n - 1)/n of the compression, n about 1.18 (estimate, no source)."""
-
-CLEARANCE = 0.04
-"""Of the volume that a compressor sweeps, left at the end of its stroke: what stays there expands
-before anything new is drawn in, so that less is moved the higher the pressures stand apart. A
-scroll has none, and leaks past its flanks to the same effect (4 to 6% in textbooks, from memory).
-"""
 
 FULL_CHARGE = 0.9
 """Charge below which an expansion valve no longer fills the coil (estimate, no source)."""
@@ -178,18 +171,14 @@ def load_share(
 ) -> FloatArray:
     """Torque of the compressor over that at the usual temperatures; `usual`: evaporating, °C.
 
-    p_e·((p_c/p_e)^m - 1), the work of a polytropic compression per volume drawn in, times what is
-    drawn in of the volume swept, 1 - c((p_c/p_e)^(1/n) - 1) with a clearance c.  So a unit low on
-    charge, whose suction falls more than its head, draws less.
+    p_e·((p_c/p_e)^m - 1), the work of a polytropic compression per volume drawn in.
     """
     return np.asarray(_work(condensing, evaporating) / _work(CONDENSING_C, usual))
 
 
 def _work(condensing: FloatArray | float, evaporating: FloatArray | float) -> FloatArray:
     low = _absolute_psi(evaporating)
-    ratio = _absolute_psi(condensing) / low
-    drawn = 1.0 - CLEARANCE * (ratio ** (1.0 - POLYTROPIC) - 1.0)
-    return np.asarray(low * (ratio**POLYTROPIC - 1.0) * np.maximum(drawn, LEAST_DRAWN))
+    return np.asarray(low * ((_absolute_psi(condensing) / low) ** POLYTROPIC - 1.0))
 
 
 def overload_share(

@@ -58,8 +58,8 @@ def _by_size(usual: Mapping[str, float], told: Mapping[str, float]) -> dict[str,
     locked_a = told.get("locked_a", usual["locked_a"] * rated_a / usual["rated_a"])
     scale = (volt / usual["rated_volt"]) * (usual["locked_a"] / locked_a)
     ohms = {name: scale * usual[name] for name in ("main_ohm", "aux_ohm") if name in usual}
-    if "run_uf" in usual and "aux_ohm" in ohms:
-        now = _turns_squared(volt, rated_a, told.get("run_uf", usual["run_uf"]))
+    if "run_uf" in told:
+        now = _turns_squared(volt, rated_a, told["run_uf"])
         own = _turns_squared(usual["rated_volt"], usual["rated_a"], usual["run_uf"])
         ohms["aux_ohm"] *= max(now / own, 1.0)
     return {"rated_a": rated_a, "locked_a": locked_a, **ohms}
