@@ -128,7 +128,6 @@ KINDS = (
                 20.0,
                 Draw("y_held_open", 1, 1),
                 signs={"blank": 0.3},
-                shown_by=_READ | {"look:thermostat"},
             ),
             Mode(
                 "setting",

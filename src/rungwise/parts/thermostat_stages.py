@@ -143,8 +143,7 @@ def _parameters(sort: _Asks) -> Iterator[Parameter]:
 def _modes(sort: _Asks) -> Iterator[Mode]:
     silent = tuple(Draw(f"{_low(each)}_held_open", 1, 1) for each in sort.stages)
     yield _REPLACE.mode("not_calling", "{noun} does not call though it is set to", 20.0,
-                        *silent, signs={"blank": 0.3},
-                        shown_by=_READ | {"look:thermostat"})  # fmt: skip
+                        *silent, signs={"blank": 0.3})  # fmt: skip
     yield _SET.mode("setting", "{noun} not set to call, or its batteries are dead", 30.0, *silent,
                     behind="a hand, a schedule, a power cut or old batteries",
                     signs={"thermostat": 0.92})  # fmt: skip
