@@ -77,6 +77,10 @@ PRESSED, LOCKED = 0.35, 0.5
 made dead, and how often a board that counts its trips is found locked (common practice, no
 source)."""
 
+OPENS_AT_ALL = {"low_charge": 0.6}
+"""How often a cause opens its switch at all: a unit that has lost some of its charge runs on, and
+cools little (engine: 11 of 18 specimens do)."""
+
 EARTHED_HOT = 0.15
 """How often a motor with a winding to ground is found with its overload open from the heat (common
 practice, no source)."""
@@ -209,10 +213,12 @@ def _pressed_by(unit: Unit, singles: Iterable[Suspect], locks: Iterable[str]) ->
             mode.name for mode in unit.kind_of(cause.block).modes
         }
         if not own:
+            opens = OPENS_AT_ALL.get(cause.mode, 1.0)
             yield PairRule(
-                cause.id, f"{cause.block}.open", PRESSED, _STILL, False, _LET, found=True
+                cause.id, f"{cause.block}.open", PRESSED * opens, _STILL, False, _LET, found=True
             )
-            yield from (PairRule(cause.id, lock, LOCKED, _LOCKS, found=True) for lock in locks)
+            for lock in locks:
+                yield PairRule(cause.id, lock, LOCKED * opens, _LOCKS, found=True)
 
 
 def _iced(unit: Unit) -> Iterator[PairRule]:

@@ -106,7 +106,8 @@ def compressor_modes(phases: Phases = 1) -> tuple[Mode, ...]:
              behind="liquid in the shell, bad oil or a wrong charge",
              shown_by=_AMPS, wrong_minutes=COMPRESSOR_MINUTES),
         # Amps alone condemn no compressor: the same few come of a cool evening or a low charge.
-        Mode("not_pumping", "{noun} runs without pumping, too few amps", 4.0,
+        # A unit that runs and cools little is low on charge many times for each worn compressor.
+        Mode("not_pumping", "{noun} runs without pumping, too few amps", 2.0,
              (Draw("load_ratio", *NO_PUMPING, "scale"),),
              "gauge", "put gauges on: low head with high suction at few amps is a {noun} that "
              "does not pump; low with low is the charge; replace it only on the first",
