@@ -232,3 +232,16 @@ def test_no_reading_of_insulation_is_too_high() -> None:
     assert insulation.default * np.exp(-insulation.tolerance) < 2.5e7
     assert insulation.default * np.exp(insulation.tolerance) > 1e9
     assert not insulation.learned
+
+
+@pytest.mark.parametrize(("volt", "amp", "uf"), [(120, 5.0, 15), (240, 2.5, 7.5), (230, 1.3, 4)])
+def test_a_small_run_capacitor_wants_a_start_winding_of_more_turns(
+    volt: float, amp: float, uf: float
+) -> None:
+    """Kirchhoff for a round field: V(1 + a²)/Xc = I; ohms go with the turns' square at least."""
+    reactance = 1e6 / (2 * np.pi * 60 * uf)
+    squared = amp * reactance / volt - 1
+    usual = nameplate("fan_motor", rated_volt=volt, rated_a=amp, locked_a=2.1 * amp, run_uf=uf)
+    assert usual["aux_ohm"] / usual["main_ohm"] > 0.8 * squared
+    larger = nameplate("fan_motor", rated_volt=volt, rated_a=amp, locked_a=2.1 * amp, run_uf=2 * uf)
+    assert larger["aux_ohm"] < usual["aux_ohm"]

@@ -127,3 +127,18 @@ def test_a_winding_to_ground_is_found_with_its_own_overload_open() -> None:
     for motor in ("compressor", "fan", "blower"):
         assert f"{motor}.earthed>{motor}.overload_open" in pairs("one_pole_heater")
         assert f"{motor}.start_earthed>{motor}.overload_open" in pairs("one_pole_heater")
+
+
+def test_a_short_that_only_a_call_for_heat_feeds_is_found_with_its_fuse_melted() -> None:
+    """The circuit's own course ends a call for cooling first, which feeds no W."""
+    assert "w_stat+c_stat.shorted>lv_fuse.blown" in pairs("heat_pump_outdoor_stat")
+    # Y is fed on either call: there the circuit melts the fuse itself.
+    assert "y_stat+c_stat.shorted>lv_fuse.blown" not in pairs("heat_pump_outdoor_stat")
+    assert not {each for each in pairs("two_pole_plain") if each.startswith("w_")}
+
+
+def test_shorted_turns_of_a_fan_of_three_legs_open_what_feeds_it() -> None:
+    """Fuses of the disconnect where there are some, else the breaker; no small fan does."""
+    assert "blower.turns_shorted>disconnect.pole1_open" in pairs("rooftop_208")
+    assert "blower.turns_shorted>breaker.tripped" in pairs("rooftop_400_50hz")
+    assert not {each for each in pairs("one_pole_heater") if each.startswith("blower.turns")}

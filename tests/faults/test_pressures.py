@@ -8,7 +8,7 @@ import pytest
 from rungwise.circuit.condition import CALLING, STARTING
 from rungwise.circuit.operating_point import solve
 from rungwise.faults import Suspect, SuspectSet
-from rungwise.faults.pairs import PRESSED
+from rungwise.faults.pairs import OPENS_AT_ALL, PRESSED
 from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement
 
 COUNT = 60
@@ -126,7 +126,8 @@ def test_a_switch_found_open_names_its_cause_and_takes_its_weight_from_it(
     pair, alone = suspects.suspect(name), suspects.suspect(cause)
     assert pair.repair == alone.repair
     assert pair.cause_of == effect
-    assert pair.weight / (pair.weight + alone.weight) == pytest.approx(PRESSED, abs=0.01)
+    share = PRESSED * OPENS_AT_ALL.get(cause.partition(".")[2], 1.0)
+    assert pair.weight / (pair.weight + alone.weight) == pytest.approx(share, abs=0.01)
     handle = (effect.partition(".")[0], "pressed_open")
     assert handle in {edit.key for edit in pair.edits}
     rules = [rule for block, rule in suspects.plan.rules if block == handle[0]]

@@ -228,7 +228,7 @@ PAIR = PartKind(
             "take both conductors off at both ends and read ohms between them; find where the "
             "cable is cut or pinched and repair it", 90.0, _BETWEEN,
         ).mode("shorted", "shorted together", 15.0,
-               Draw("shorted", 1, 1), Draw("short_ohm", 0.03, 2.5)),
+               Draw("shorted", 1, 1), Draw("short_ohm", 0.03, 1.8)),
         Repair("separate", _LEAKS, 90.0, _BETWEEN).another(
             "leak", 1.5, Draw("shorted", 1, 1), Draw("short_ohm", 1.0, 100.0), noun="cable"
         ),
