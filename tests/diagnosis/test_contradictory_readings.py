@@ -51,3 +51,21 @@ def test_what_fits_nothing_known_is_told_as_such(table: FaultTable) -> None:
         belief = belief.observe(card.id, 61.3 if at % 2 else 173.9)
     told = verdict(belief)
     assert told.answer is None or told.kind != "found" or told.doubtful
+
+
+def test_two_looks_that_deny_each_other_say_nothing_and_a_third_decides(table: FaultTable) -> None:
+    """An eye slips as often the first time as the second (two takes of one likelihood)."""
+    plain = Belief.start(table).observe("look-fan", "not turning")
+    seen = plain.observe("look-thermostat-setting", "calls")
+    denied = seen.observe("look-thermostat-setting", "does not call")
+    assert denied.by_suspect() == pytest.approx(plain.by_suspect())
+    third = denied.observe("look-thermostat-setting", "does not call")
+    once = plain.observe("look-thermostat-setting", "does not call")
+    assert third.by_suspect() == pytest.approx(once.by_suspect())
+
+
+def test_a_look_taken_twice_is_not_undone_by_one_that_denies_it(table: FaultTable) -> None:
+    first = Belief.start(table).observe("look-thermostat-setting", "calls")
+    twice = first.observe("look-thermostat-setting", "calls")
+    denied = twice.observe("look-thermostat-setting", "does not call")
+    assert denied.by_suspect() == pytest.approx(first.by_suspect())

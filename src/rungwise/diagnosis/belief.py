@@ -92,7 +92,8 @@ class Belief:
         """The belief after one more reading.
 
         value: a number in the check's unit, inf or "OL", or one of the check's choices. A check
-        taken again replaces its earlier reading; alike, the reading is trusted more.
+        taken again replaces its earlier reading; alike, the reading is trusted more. Of looks both
+        count: two that deny each other say nothing, and a third decides.
         Raises `UnknownName`, `BadReading`; the latter too when no suspect can give the reading
         and slips are ruled out.
         """
@@ -101,10 +102,10 @@ class Belief:
     def _with(self, reading: Reading) -> Belief:
         kept = []
         for earlier in self.readings:
-            if earlier.check != reading.check:
+            if earlier.check == reading.check:
+                reading = self._taken_again(earlier, reading)
+            else:
                 kept.append(earlier)
-            elif self.model.agree(earlier, reading):
-                reading = replace(reading, times=earlier.times + 1)
         belief = self._given((*kept, reading))
         if np.isneginf(max(float(belief.log_weight.max()), belief.log_none)):
             card = self.table.checks[reading.check]
@@ -115,6 +116,16 @@ class Belief:
                 next_step="take it again",
             )
         return belief
+
+    def _taken_again(self, earlier: Reading, now: Reading) -> Reading:
+        """What two takes of one check come to."""
+        if self.model.agree(earlier, now):
+            return replace(now, times=earlier.times + 1)
+        if self.table.checks[now.check].form != "choice":
+            return now
+        # An eye slips as often at the first look as at the second: each takes one of the other.
+        left = earlier if earlier.times > 1 else now
+        return replace(left, times=abs(earlier.times - 1))
 
     def _given(self, readings: tuple[Reading, ...]) -> Belief:
         """The belief with exactly these readings."""

@@ -60,7 +60,7 @@ class Reading:
     """A check's outcome as taken.
 
     check: column. value: number in the check's unit (inf for OL), or the number of the choice.
-    times: how often it was taken with the same outcome.
+    times: how often it was taken with the same outcome; of looks, more often than with another.
     """
 
     check: int

@@ -41,10 +41,17 @@ export class Belief {
     let reading = { check: this.table.checkIndex(checkId), value, times: 1 };
     const kept = [];
     for (const earlier of this.readings) {
-      if (earlier.check !== reading.check) kept.push(earlier);
-      else if (this.model.agree(earlier, reading)) reading = { ...reading, times: earlier.times + 1 };
+      if (earlier.check === reading.check) reading = this.#takenAgain(earlier, reading);
+      else kept.push(earlier);
     }
     return this.#given([...kept, reading]);
+  }
+
+  /** What two takes of one check come to: looks that deny each other take one of the other. */
+  #takenAgain(earlier, now) {
+    if (this.model.agree(earlier, now)) return { ...now, times: earlier.times + 1 };
+    if (this.table.checks[now.check].form !== "choice") return now;
+    return { ...(earlier.times > 1 ? earlier : now), times: Math.abs(earlier.times - 1) };
   }
 
   #given(readings) {
