@@ -135,6 +135,13 @@ def test_ohms_from_end_to_end_are_never_more_than_by_way_of_a_third(
     assert [line.text.partition(":")[0] for line in told] == ([] if right else said)
 
 
+def test_an_overload_that_has_closed_since_makes_no_ohms_wrong() -> None:
+    """Open while the shell was hot, 0.8 Ω through it once it was cold: each is right in its time."""
+    hot = [ohms("C", "R", math.inf), ohms("C", "S", math.inf), ohms("R", "S", 2.4)]
+    cold = Outcome(replace(hot[0].card, id="cooled", setting="cooled"), 0.8)
+    assert not remarks([*hot, cold])
+
+
 @pytest.mark.parametrize(("c_r", "c_s", "mixed"), [(2.2, 0.7, True), (0.7, 2.2, False)])
 def test_a_compressor_whose_run_winding_has_more_ohms_has_its_terminals_mixed_up(
     *, c_r: float, c_s: float, mixed: bool

@@ -197,12 +197,15 @@ def _hidden_legs(volts: Volts) -> Iterator[Caution]:
 
 
 def _open_triangles(outcomes: Iterable[Outcome]) -> Iterator[Caution]:
-    """Three ohms that no part can have: from end to end is never more than by way of a third."""
+    """Three ohms that no part can have: from end to end is never more than by way of a third.
+
+    Read in one setting: an overload that was open while its shell was hot closes once it is cold.
+    """
     ohms: dict[tuple[tuple[str, ...], str, str], dict[frozenset[str], Outcome]] = {}
     for each in outcomes:
         card = each.card
         if card.quantity == "ohms" and isinstance(each.value, float):
-            key = (card.touches, card.condition, card.instrument)
+            key = (card.touches, card.setting, card.instrument)
             ohms.setdefault(key, {})[frozenset({card.red, card.black})] = each
     for pairs in ohms.values():
         for three in combinations(pairs.items(), 3):

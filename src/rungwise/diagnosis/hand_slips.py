@@ -3,7 +3,8 @@
 A slip is not any number.  Many are the right reading with its point a place off or in another unit
 of the meter's own scale (nF for µF), and many are the right reading between other terminals: R and
 S of a compressor taken for each other, the leads on FAN and not on HERM.  Such a slip fits a good
-unit as well as a reading does, so that it speaks against a fault and not only for none.
+unit as well as a reading does, so that it speaks against a fault and not only for none.  So does a
+winding read too soon, when its shell is cold outside and its overload still open inside.
 """
 
 from __future__ import annotations
@@ -38,27 +39,56 @@ FINEST = 0.05
 EXCHANGED = 0.01
 """Chance that two terminals of a part are taken for each other (common practice, no source)."""
 
+TOO_SOON = 0.1
+"""Chance that a shell taken for cold is hot inside still: left to itself it takes hours (common
+practice, no source)."""
+
 ROOT_2PI = float(np.sqrt(2.0 * np.pi))
 
 
 @dataclass(frozen=True, eq=False)
-class Exchange:
-    """Two terminals of a part that may be taken for each other.
+class Mistake:
+    """Checks that may have been taken for others: two terminals of a part, or hot for cold.
 
-    one, other: nodes. of: the column of the check that was then really made, by that of the check
-    it was taken for.
+    of: the column of the check that was then really made, by that of the check it was taken for.
+    share: how probable beforehand. ends: the two nodes taken for each other; empty where a part
+    was read too soon, before its overload has closed. first: columns of what tells without a
+    second wait, to be read before it.
     """
 
-    one: str
-    other: str
     of: Mapping[int, int]
+    share: float
+    ends: tuple[str, ...] = ()
+    first: tuple[int, ...] = ()
 
     def moves(self, check: int) -> bool:
-        """Whether a check is another one with the terminals exchanged."""
+        """Whether a check was then really another one."""
         return self.of.get(check, check) != check
 
 
-def exchanges(cards: Sequence[CheckCard]) -> tuple[Exchange, ...]:
+def mistakes(cards: Sequence[CheckCard]) -> tuple[Mistake, ...]:
+    """All that may be taken for something else on a unit."""
+    return (*_exchanged(cards), *_too_soon(cards))
+
+
+def _too_soon(cards: Sequence[CheckCard]) -> Iterator[Mistake]:
+    """Each winding read once its shell is cold, taken for itself as it was found."""
+    found = {
+        (card.red, card.black): at
+        for at, card in enumerate(cards)
+        if card.setting == "apart" and card.quantity == "ohms" and _on_one_part(card)
+    }
+    for at, card in enumerate(cards):
+        if card.setting == "cooled" and (card.red, card.black) in found:
+            past = (
+                other
+                for (red, black), other in found.items()
+                if part_of(red) == part_of(card.red) and card.red not in (red, black)
+            )
+            yield Mistake({at: found[card.red, card.black]}, TOO_SOON, first=tuple(past))
+
+
+def _exchanged(cards: Sequence[CheckCard]) -> Iterator[Mistake]:
     """The exchanges of terminals after which every reading on the part is still one of its checks.
 
     Only of what is read between two terminals of a part by itself, its leads off.
@@ -68,14 +98,15 @@ def exchanges(cards: Sequence[CheckCard]) -> tuple[Exchange, ...]:
         if card.setting == "apart" and card.form == "number" and _on_one_part(card):
             pair = frozenset({card.red, card.black})
             groups.setdefault((part_of(card.red), card.quantity), {})[pair] = at
-    return tuple(each for places in groups.values() for each in _exchanges(places))
+    for places in groups.values():
+        yield from _exchanges(places)
 
 
 def _on_one_part(card: CheckCard) -> bool:
     return bool(card.red and card.black) and part_of(card.red) == part_of(card.black)
 
 
-def _exchanges(places: Mapping[frozenset[str], int]) -> Iterator[Exchange]:
+def _exchanges(places: Mapping[frozenset[str], int]) -> Iterator[Mistake]:
     nodes = dict.fromkeys(node for pair in places for node in sorted(pair))
     for one, other in combinations(nodes, 2):
         swapped = {one: other, other: one}
@@ -84,7 +115,7 @@ def _exchanges(places: Mapping[frozenset[str], int]) -> Iterator[Exchange]:
         }
         of = {at: places[pair] for at, pair in moved.items() if pair in places}
         if len(of) == len(moved) and any(at != other_at for at, other_at in of.items()):
-            yield Exchange(one, other, of)
+            yield Mistake(of, EXCHANGED, (one, other))
 
 
 def slip_densities(middle: FloatArray, spread: FloatArray, z: FloatArray) -> FloatArray:

@@ -15,7 +15,7 @@ from scipy.special import expit
 
 from rungwise.diagnosis.arrays import FloatArray
 from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.hand_slips import OFF_BY, Exchange
+from rungwise.diagnosis.hand_slips import OFF_BY, Mistake
 from rungwise.diagnosis.reading_model import Reading
 from rungwise.diagnosis.wording import reading_text
 from rungwise.faults import HEALTHY
@@ -45,14 +45,14 @@ class LikelySlip:
     """A reading to take again.
 
     place: among the belief's readings. probability: that it is this slip. factor: by which it
-    would be right; exchange: the terminals that were taken for each other; neither where it may
-    have been anything.
+    would be right; mistake: what was taken for something else; neither where it may have been
+    anything.
     """
 
     place: int
     probability: float
     factor: float | None = None
-    exchange: Exchange | None = None
+    mistake: Mistake | None = None
 
 
 def likely_slip(belief: Belief) -> LikelySlip | None:
@@ -68,22 +68,23 @@ DIGITS = 9
 
 
 def _enough(slip: LikelySlip) -> float:
-    named = slip.factor is not None or slip.exchange is not None
+    named = slip.factor is not None or slip.mistake is not None
     return WORTH_ANOTHER_LOOK if named else LIKELIER
 
 
 def _slips(belief: Belief) -> Iterator[LikelySlip]:
     weight, _ = belief.particle_weight()
     ways = belief.model.labelings(belief.readings)
+    read = {each.check for each in belief.readings}
     logs = np.array([np.log(each.share) + belief.model.log_as(each.readings) for each in ways])
     whole = np.logaddexp.reduce(logs, axis=0)
     share = np.exp(logs - np.where(np.isfinite(whole), whole, 0.0))  # none of a particle ruled out
     for way, part in zip(ways[1:], share[1:], strict=True):
-        assert way.exchange is not None  # noqa: S101  # only the first is as told
-        moved = [at for at, each in enumerate(belief.readings) if way.exchange.moves(each.check)]
+        assert way.mistake is not None  # noqa: S101  # only the first is as told
+        moved = [at for at, each in enumerate(belief.readings) if way.mistake.moves(each.check)]
         once = [at for at in moved if belief.readings[at].times < 2]
-        if once:
-            yield LikelySlip(once[-1], float(weight @ part), exchange=way.exchange)
+        if once and read.issuperset(way.mistake.first):
+            yield LikelySlip(once[-1], float(weight @ part), mistake=way.mistake)
     yield from _of_numbers(belief, weight * share[0])
 
 
@@ -154,14 +155,19 @@ def slip_remarks(unit: Unit, belief: Belief) -> Iterator[Caution]:
     reading = belief.readings[slip.place]
     card = belief.table.checks[reading.check]
     told = {"check": card.title, "read": reading_text(card, reading.value)}
-    if slip.exchange is not None:
-        ends = (slip.exchange.one, slip.exchange.other)
+    if slip.mistake is not None and slip.mistake.ends:
+        ends = slip.mistake.ends
         one, other = (end_mark(terminal_of(end)) for end in ends)
         part = unit.part(part_of(ends[0])).title
         text = say(
             "{check}: {read}. {one} and {other} of the {part} may be taken for each other: the "
             "other way around it fits a unit like this. See which is which and read it again.",
             one=one, other=other, part=part, **told,
+        )  # fmt: skip
+    elif slip.mistake is not None:
+        text = say(
+            "{check}: {read}. A shell that is cold outside may be hot inside, its overload still "
+            "open: wait longer, or run water over it, and read it again.", **told,
         )  # fmt: skip
     elif slip.factor is not None:
         text = say(

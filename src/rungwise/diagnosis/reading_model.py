@@ -20,9 +20,8 @@ from rungwise.diagnosis.cloud import cloud_widths
 from rungwise.diagnosis.discrepancy import own_variance, shared_deviations
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.diagnosis.hand_slips import (
-    EXCHANGED,
-    Exchange,
-    exchanges,
+    Mistake,
+    mistakes,
     named_share,
     slip_densities,
 )
@@ -72,10 +71,10 @@ class Reading:
 class Labeling:
     """Readings as they may really have been taken.
 
-    exchange: the terminals taken for each other, None for as told. share: how probable beforehand.
+    mistake: what was taken for something else, None for as told. share: how probable beforehand.
     """
 
-    exchange: Exchange | None
+    mistake: Mistake | None
     readings: tuple[Reading, ...]
     share: float
 
@@ -104,7 +103,7 @@ class ReadingModel:
         else:
             self.tangent = table.tangent
         self.unknown_variance: FloatArray = table.slopes.variance() + (self.families**2).sum(axis=1)
-        self.exchanges = exchanges(table.checks)
+        self.mistakes = mistakes(table.checks)
         # Kept by each model for itself: a cache on the class would hold every unit's arrays for
         # good.
         self._joint_kept = lru_cache(KEPT)(self._joint)
@@ -152,13 +151,13 @@ class ReadingModel:
         return np.asarray(np.logaddexp.reduce(ways, axis=0))
 
     def labelings(self, readings: Sequence[Reading]) -> tuple[Labeling, ...]:
-        """The readings as they were told, and with two terminals of a part exchanged."""
+        """The readings as they were told, and with each mistake made."""
         found = []
-        for each in self.exchanges:
+        for each in self.mistakes:
             moved = [at for at in readings if each.moves(at.check)]
             if moved:
                 really = [replace(at, check=each.of.get(at.check, at.check)) for at in readings]
-                share = EXCHANGED ** min(at.times for at in moved)
+                share = each.share ** min(at.times for at in moved)
                 found.append(Labeling(each, tuple(really), share))
         as_told = 1.0 - sum(each.share for each in found)
         return (Labeling(None, tuple(readings), as_told), *found)

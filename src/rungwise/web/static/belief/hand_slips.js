@@ -4,16 +4,40 @@ export const OFF_BY = [[10, 0.06], [0.1, 0.06], [1e3, 0.06], [1e-3, 0.06], [1e6,
 const LEAST = 0.25;
 const FINEST = 0.05;
 export const EXCHANGED = 0.01;
+export const TOO_SOON = 0.1;
 const ROOT_2PI = Math.sqrt(2 * Math.PI);
 
 const partOf = (node) => node.slice(0, node.indexOf("."));
 const keyOf = (nodes) => [...nodes].sort().join(" ");
 
-/** Exchanges of two terminals of a part: maps from a check's column to that of the one really made. */
-export const exchanges = (checks) => {
+/** All that may be taken for something else on a unit: { of, share, first }.
+
+of: a map from a check's column to that of the one really made. first: columns to be read before a
+part is waited for again. */
+export const mistakes = (checks) => [...exchanged(checks), ...tooSoon(checks)];
+
+const onOnePart = (card) => card.red && card.black && partOf(card.red) === partOf(card.black);
+
+/** Each winding read once its shell is cold, taken for itself as it was found. */
+const tooSoon = (checks) => {
+  const found = [];
+  checks.forEach((card, at) => {
+    if (card.setting === "apart" && card.quantity === "ohms" && onOnePart(card)) found.push({ card, at });
+  });
+  return checks.flatMap((card, at) => {
+    if (card.setting !== "cooled") return [];
+    const same = found.find((other) => other.card.red === card.red && other.card.black === card.black);
+    if (!same) return [];
+    const past = found.filter((other) => partOf(other.card.red) === partOf(card.red) && other.card.red !== card.red && other.card.black !== card.red);
+    return [{ of: new Map([[at, same.at]]), share: TOO_SOON, first: past.map((other) => other.at) }];
+  });
+};
+
+/** Two terminals of a part exchanged. */
+const exchanged = (checks) => {
   const groups = new Map();
   checks.forEach((card, at) => {
-    if (card.setting !== "apart" || card.form !== "number" || !card.red || !card.black || partOf(card.red) !== partOf(card.black)) return;
+    if (card.setting !== "apart" || card.form !== "number" || !onOnePart(card)) return;
     const key = `${partOf(card.red)} ${card.quantity}`;
     if (!groups.has(key)) groups.set(key, new Map());
     groups.get(key).set(keyOf([card.red, card.black]), at);
@@ -33,7 +57,7 @@ const exchangesIn = (places) => {
       if (to === undefined) whole = false;
       else of.set(at, to);
     }
-    if (whole && [...of].some(([at, to]) => at !== to)) found.push(of);
+    if (whole && [...of].some(([at, to]) => at !== to)) found.push({ of, share: EXCHANGED, first: [] });
   }));
   return found;
 };

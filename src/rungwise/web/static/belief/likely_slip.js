@@ -45,9 +45,10 @@ const slips = (belief) => {
   const whole = logs.reduce((a, b) => a.map((each, row) => logAddExp(each, b[row])));
   const shares = logs.map((log) => log.map((each, row) => weight[row] * Math.exp(each - (Number.isFinite(whole[row]) ? whole[row] : 0))));
   const found = [];
-  ways.slice(1).forEach(({ of }, at) => {
+  const read = new Set(readings.map(({ check }) => check));
+  ways.slice(1).forEach(({ of, first }, at) => {
     const once = [...readings.keys()].filter((place) => moves(of, readings[place].check) && readings[place].times < 2);
-    if (once.length) found.push({ place: once[once.length - 1], probability: shares[at + 1].reduce((a, b) => a + b, 0), named: true });
+    if (once.length && first.every((each) => read.has(each))) found.push({ place: once[once.length - 1], probability: shares[at + 1].reduce((a, b) => a + b, 0), named: true });
   });
   return [...found, ...ofNumbers(belief, shares[0])];
 };

@@ -1,6 +1,6 @@
 // How likely a reading is on every particle.
 
-import { EXCHANGED, OFF_BY, exchanges, moves, namedShare, slipDensity } from "./hand_slips.js";
+import { OFF_BY, mistakes, moves, namedShare, slipDensity } from "./hand_slips.js";
 import { Joint } from "./joint.js";
 import { argsort, logAddExp, ndtr } from "./numbers.js";
 import { onScale, sharedDeviations } from "./scale.js";
@@ -39,7 +39,7 @@ export class ReadingModel {
       for (const each of this.families[at % M]) total += each ** 2;
       this.unknownVariance[at] = total;
     }
-    this.exchanges = exchanges(table.checks);
+    this.mistakes = mistakes(table.checks);
     this.joints = new Map();
     this.alone = new Map();
   }
@@ -65,17 +65,17 @@ export class ReadingModel {
     return ways.reduce((a, b) => a.map((each, row) => logAddExp(each, b[row])));
   }
 
-  /** The readings as they were told, and with two terminals of a part exchanged: { of, readings, share }. */
+  /** The readings as they were told, and with each mistake made: { of, readings, share, first }. */
   labelings(readings) {
     const found = [];
-    for (const of of this.exchanges) {
+    for (const { of, share, first } of this.mistakes) {
       const moved = readings.filter(({ check }) => moves(of, check));
       if (!moved.length) continue;
       const really = readings.map((each) => ({ ...each, check: of.get(each.check) ?? each.check }));
-      found.push({ of, readings: really, share: EXCHANGED ** Math.min(...moved.map(({ times }) => times)) });
+      found.push({ of, readings: really, share: share ** Math.min(...moved.map(({ times }) => times)), first });
     }
     const asTold = 1 - found.reduce((total, { share }) => total + share, 0);
-    return [{ of: null, readings, share: asTold }, ...found];
+    return [{ of: null, readings, share: asTold, first: [] }, ...found];
   }
 
   /** Log likelihood of readings as they are told, on every particle. */
