@@ -9,7 +9,15 @@ import pytest
 from rungwise.errors import BadInput, BadUnitFile
 from rungwise.files.document import Document
 from rungwise.unit.unit import Unit
-from rungwise.unit.unit_file import FIRST_ARRANGEMENTS, arrangement, read_unit, unit_from
+from rungwise.unit.unit_file import (
+    ARRANGEMENTS,
+    FIRST_ARRANGEMENTS,
+    MOST_PARTS,
+    MOST_WIRES,
+    arrangement,
+    read_unit,
+    unit_from,
+)
 
 BASE = 'arrangement = "one_pole_heater"\n'
 
@@ -378,3 +386,19 @@ def test_a_block_that_does_not_ship_is_refused_with_those_that_do(tmp_path: Path
     file.write_text('blocks = ["house_pannel"]\n')
     with pytest.raises(BadUnitFile, match="house_panel"):
         read_unit(file)
+
+
+@pytest.mark.parametrize(("sort", "most"), [("parts", MOST_PARTS), ("wires", MOST_WIRES)])
+def test_more_parts_or_wires_than_any_unit_has_are_refused_at_once(sort: str, most: int) -> None:
+    """Each is solved as a suspect; a hundred units in one file are a file each."""
+    switch = '[parts.float_{}]\nkind = "float_switch"\nplace = "indoor"\n'
+    wire = NEW_WIRE.replace('"spare"', '"spare_{}"')
+    one = switch if sort == "parts" else wire
+    found = refusal(BASE + "".join(one.format(at) for at in range(most)))
+    assert f"at most {MOST_PARTS} parts and {MOST_WIRES} wires" in str(found)
+
+
+def test_every_shipped_arrangement_is_far_from_the_most_parts_and_wires() -> None:
+    units = [arrangement(name) for name in ARRANGEMENTS]
+    assert 4 * max(len(each.parts) for each in units) <= MOST_PARTS
+    assert 4 * max(len(each.wires) for each in units) <= MOST_WIRES

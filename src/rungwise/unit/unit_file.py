@@ -65,6 +65,8 @@ BLOCKS = _shipped("blocks")
 PLACES = ("panel", "disconnect", "outdoor", "indoor", "room")
 PLAIN_UNITS = ("", "rpm", "AWG", "N·m", "F/m")
 LONGEST_LABEL = 60
+MOST_PARTS, MOST_WIRES = 150, 400
+"""Four times what the largest shipped arrangement has; every one of them is solved many times."""
 
 _ONE_OF_THE_PARTS: Schema = {
     "type": "object",
@@ -227,8 +229,10 @@ class _Reading:
         if self.row.nameplate is not None:
             self.plate = Nameplate.read(self.row.nameplate)
         self.read_parts()
+        self.refuse_too_many("parts", len(self.parts), MOST_PARTS)
         wiring = Wiring(self.parts, self.wires.values(), self.base.cables)
         wiring.read_wires(self.row.wires)
+        self.refuse_too_many("wires", len(wiring.wires), MOST_WIRES)
         self.refuse_loose(wiring)
         wiring.read_cables(self.row.cables)
         drawn = Unit(
@@ -276,6 +280,18 @@ class _Reading:
                 what="The file describes no part of a unit.",
                 allowed=", ".join(ARRANGEMENTS),
                 next_step=f'begin it with arrangement = "{ARRANGEMENTS[0]}", or with another',
+            )
+
+    def refuse_too_many(self, key: str, told: int, most: int) -> None:
+        """Refuse more parts or wires than one unit has: each suspect among them is solved."""
+        if told > most:
+            raise self.root.bad(
+                key,
+                what="No one unit has this many parts and wires.",
+                value=str(told),
+                allowed=f"at most {MOST_PARTS} parts and {MOST_WIRES} wires",
+                next_step="describe each unit of the building in a file of its own, its own parts "
+                "and wires alone",
             )
 
     def part(self, name: str, table: Table, held: Part | None) -> Part:
