@@ -136,7 +136,7 @@ def test_ohms_from_end_to_end_are_never_more_than_by_way_of_a_third(
 
 
 def test_an_overload_that_has_closed_since_makes_no_ohms_wrong() -> None:
-    """Open while the shell was hot, 0.8 Ω through it once it was cold: each is right in its time."""
+    """Open while the shell was hot, 0.8 Ω through it once it was cold: both are right."""
     hot = [ohms("C", "R", math.inf), ohms("C", "S", math.inf), ohms("R", "S", 2.4)]
     cold = Outcome(replace(hot[0].card, id="cooled", setting="cooled"), 0.8)
     assert not remarks([*hot, cold])
