@@ -121,7 +121,7 @@ def reason(name: str, rule: str) -> Reason:
         ("stat with C", CHANGES, set()),
         ("line stat", NOT, {"thermostat.volts"}),
         ("70 W", SERVES, set()),
-        ("40 W", SERVES, set()),
+        ("40 W", Verdict.UNJUDGED, set()),
         ("pull-out", SERVES, set()),
         ("fused 30", SERVES, set()),
         ("fused 50", NOT, {"overcurrent.most"}),

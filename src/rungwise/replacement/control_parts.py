@@ -9,14 +9,22 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
-from rungwise.parts import PRACTICE, Against, Heater, Motor, Transformer
+from rungwise.parts import PRACTICE, Against, Coil, Heater, Motor
 from rungwise.replacement.candidate import Candidate
 from rungwise.replacement.contactor import heater_amp
 from rungwise.replacement.label import ratings_of, unjudged
 from rungwise.replacement.reason import AtLeast, Reason, Weight, fahrenheit, shown
 from rungwise.replacement.reference import Reference
 from rungwise.replacement.supply_circuit import poles_of
-from rungwise.replacement.trials import CALL, COLD, Specimen, defrost_call, heat_call
+from rungwise.replacement.trials import (
+    CALL,
+    COLD,
+    OFF,
+    Specimen,
+    defrost_call,
+    heat_call,
+    usual_trials,
+)
 from rungwise.wording import joined, mark, measured, say
 
 LEAST_DELAY_S = 180.0
@@ -33,7 +41,7 @@ def delay_reasons(
     name = candidate.parts[0]
     key = ratings_of(reference.found.unit, name).parameter(Against.TIME)
     if key is None or key not in candidate.figures:
-        yield unjudged(candidate, "The time")
+        yield unjudged(candidate, mark("The time"))
         return
     has, had = candidate.figures[key], reference.found.number(name, key)
     stated = reference.stated(name, key)
@@ -51,7 +59,7 @@ def delay_reasons(
         situation=CALL.name,
         source=PRACTICE,
     ).reason()
-    yield compared if stated or has >= needs else unjudged(candidate, "So short a time")
+    yield compared if stated or has >= needs else unjudged(candidate, mark("So short a time"))
 
 
 def relay_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
@@ -59,11 +67,11 @@ def relay_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) 
     name = candidate.parts[0]
     ratings = ratings_of(fitted.unit, name)
     if ratings.parameter(Against.COIL_VOLTS) not in candidate.figures:
-        yield unjudged(candidate, "The coil")
+        yield unjudged(candidate, mark("The coil"))
     heats = ratings.parameter(Against.HEATERS)
     key = heats or ratings.parameter(Against.RUNNING_MOTORS)
     if key is None or key not in candidate.figures:
-        yield unjudged(candidate, "The contact")
+        yield unjudged(candidate, mark("The contact"))
         return
     if heats is not None:
         yield _carries_heat(reference, candidate, key)
@@ -92,7 +100,7 @@ def _carries_heat(reference: Reference, candidate: Candidate, key: str) -> Reaso
     meant, name = reference.meant, candidate.parts[0]
     heat = heat_call(meant.unit)
     if heat is None:
-        return unjudged(candidate, "The contact")
+        return unjudged(candidate, mark("The contact"))
     poles = poles_of(meant.unit, name).poles
     return AtLeast(
         rule="relay.amps",
@@ -129,23 +137,18 @@ def heater_stat_reasons(
     ratings = ratings_of(fitted.unit, name)
     setting, contact = ratings.parameter(Against.SETTING), ratings.parameter(Against.HEATERS)
     if setting is None or setting not in candidate.figures:
-        yield unjudged(candidate, "The setting")
+        yield unjudged(candidate, mark("The setting"))
     else:
         had, has = reference.found.number(name, setting), candidate.figures[setting]
         same, stated = abs(has - had) <= SETTING_K, reference.stated(name, setting)
         yield Reason(
-            Weight.PASSES if same else Weight.BARS if stated else Weight.CAUTION,
+            Weight.PASSES if same else Weight.BARS if stated else Weight.UNJUDGED,
             "heater_stat.setting",
-            say(
-                "It closes below {has}, the one that comes out below {had}",
-                has=measured(f"{fahrenheit(has):.0f}", "°F"),
-                had=measured(f"{fahrenheit(had):.0f}", "°F"),
-            )
-            + ("." if same else mark(": in between the oil is cold, or heated for nothing.")),
+            joined(" ", (_settings_told(has, had, same=same), *([] if stated else [_UNREAD_STAT]))),
             source=PRACTICE,
         )
     if contact is None or contact not in candidate.figures:
-        yield unjudged(candidate, "The contact")
+        yield unjudged(candidate, mark("The contact"))
         return
     yield AtLeast(
         rule="heater_stat.amps",
@@ -159,6 +162,19 @@ def heater_stat_reasons(
     ).reason()
 
 
+_UNREAD_STAT = mark("The unit file does not say the old one's setting, only the usual: read it.")
+
+
+def _settings_told(has: float, had: float, *, same: bool) -> str:
+    """What it closes below, and the one that comes out."""
+    told = say(
+        "It closes below {has}, the one that comes out below {had}",
+        has=measured(f"{fahrenheit(has):.0f}", "°F"),
+        had=measured(f"{fahrenheit(had):.0f}", "°F"),
+    )
+    return told + ("." if same else mark(": in between the oil is cold, or heated for nothing."))
+
+
 LINE_VOLT = 100.0
 """A thermostat for more than this switches line volts, not a 24 V control circuit."""
 
@@ -170,6 +186,19 @@ HEATER_VOLT_SHARE = 1.1
 """Volts over a heater's own from which it burns out in time (common practice, no source)."""
 
 
+CONTACT_VOLT_SHARE = 1.2
+"""Volts over a contact's own that are another system's: a 24 V transformer may give 28 V."""
+
+
+def _of_other_volts(volt: float, gets: float) -> str:
+    """What happens where a thermostat is made for other volts than it switches; "" for none."""
+    if gets > CONTACT_VOLT_SHARE * volt:
+        return mark("Its contacts burn, and it is no barrier to these volts.")
+    if volt > LINE_VOLT > gets:
+        return mark("Its contacts and its works are for line volts.")
+    return ""
+
+
 def thermostat_reasons(
     reference: Reference, fitted: Specimen, candidate: Candidate
 ) -> Iterator[Reason]:
@@ -178,29 +207,26 @@ def thermostat_reasons(
     ratings = ratings_of(fitted.unit, name)
     key, contacts = ratings.parameter(Against.VOLTS), ratings.parameter(Against.CURRENT)
     if key is None or key not in candidate.figures:
-        yield unjudged(candidate, "The volts")
+        yield unjudged(candidate, mark("The volts"))
         return
     volt = candidate.figures[key]
-    gets = max((fitted.port(CALL, (part.name, winding.element), 1)[0]
-                for part, winding in fitted.unit.having(Transformer)), default=0.0)  # fmt: skip
-    line = volt > LINE_VOLT
+    poles = poles_of(fitted.unit, name).poles
+    gets = max(fitted.volt(OFF, f"{name}.{pole.line}", f"{name}.{pole.load}") for pole in poles)
     told = say(
         "It is made for {volt} V; here it switches {gets} V.", volt=f"{volt:g}", gets=f"{gets:.0f}"
     )
+    against = _of_other_volts(volt, gets)
     yield Reason(
-        Weight.BARS if line else Weight.PASSES,
+        Weight.BARS if against else Weight.PASSES,
         "thermostat.volts",
-        joined(" ", (told, mark("Its contacts and its works are for line volts.")))
-        if line
-        else told,
-        CALL.name,
+        joined(" ", (told, against)) if against else told,
+        OFF.name,
         volt,
         gets,
         "V",
         "from the solution",
     )
     if contacts is not None and contacts in candidate.figures:
-        poles = poles_of(fitted.unit, name).poles
         amp = max(fitted.amp(CALL, (name, pole.element)) for pole in poles)
         yield AtLeast(
             rule="thermostat.amps",
@@ -233,6 +259,39 @@ def _common(reference: Reference, name: str) -> Reason:
         ),
         "thermostat off",
     )
+
+
+VALVE_PULLS_SHARE = 0.85
+"""Of its rated volts a valve's coil pulls (common practice, no source)."""
+
+
+def valve_reasons(
+    _reference: Reference, fitted: Specimen, candidate: Candidate
+) -> Iterator[Reason]:
+    """The most volts that any demand brings to its coil; the rest of a valve is not judged."""
+    name = candidate.parts[0]
+    (coil,) = (each for part, each in fitted.unit.having(Coil) if part.name == name)
+    ends = tuple(f"{name}.{end}" for end in coil.ends)
+    unit = fitted.unit
+    trials = (*usual_trials(unit), *filter(None, (heat_call(unit), defrost_call(unit))))
+    asked = {trial.name: fitted.volt(trial, *ends) for trial in trials}
+    situation = max(asked, key=lambda each: asked[each])
+    yield AtLeast(
+        rule="valve.coil_volts",
+        figure=mark("coil volts"),
+        has=asked[situation],
+        needs=VALVE_PULLS_SHARE * fitted.number(name, coil.volt),
+        unit="V",
+        why=say(
+            "what its coil gets, and {share}% of the {volt} V that it is made for",
+            share=f"{100 * VALVE_PULLS_SHARE:.0f}",
+            volt=f"{fitted.number(name, coil.volt):g}",
+        ),
+        otherwise=mark("It does not pull, or buzzes until it burns out."),
+        situation=situation,
+        source="from the solution",
+    ).reason()
+    yield unjudged(candidate, mark("All but the coil's volts"))
 
 
 class _Warmed(NamedTuple):
@@ -282,7 +341,7 @@ def heater_reasons(
     stated = reference.stated(name, heater.watt)
     unread = mark("The unit file does not say the old one's watts: read them.")
     yield Reason(
-        Weight.PASSES if same else Weight.BARS if stated else Weight.CAUTION,
+        Weight.PASSES if same else Weight.BARS if stated else Weight.UNJUDGED,
         "heater.watts",
         say("{told}.", told=told)
         if same
@@ -294,7 +353,7 @@ def heater_reasons(
         had,
         "W",
     )
-    supply = fitted.volt(COLD, *(f"{name}.{end}" for end in heater.ends))
+    supply = fitted.volt(at_work, *(f"{name}.{end}" for end in heater.ends))
     rated = fitted.number(name, heater.volt)
     if supply > HEATER_VOLT_SHARE * rated:
         yield Reason(
@@ -306,7 +365,7 @@ def heater_reasons(
                 supply=f"{supply:.0f}",
                 solved=f"{solved:.0f}",
             ),
-            COLD.name,
+            at_work.name,
             rated,
             supply,
             "V",

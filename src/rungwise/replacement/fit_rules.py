@@ -140,7 +140,7 @@ class _Fitting:
         three = (self.reference, self.fitted, self.candidate)
         judge = judge_of(self.candidate)
         if judge is None:
-            yield unjudged(self.candidate, "Ratings and settings")
+            yield unjudged(self.candidate, mark("Ratings and settings"))
             return
         if _is_motor(self.candidate):
             yield from own_capacitor_reasons(self.plain, self.fitted, self.candidate.parts[0])

@@ -32,6 +32,7 @@ from rungwise.replacement.control_parts import (
     heater_stat_reasons,
     relay_reasons,
     thermostat_reasons,
+    valve_reasons,
 )
 from rungwise.replacement.motor import motor_reasons
 from rungwise.replacement.protection import breaker_reasons, disconnect_reasons, fuse_reasons
@@ -61,6 +62,7 @@ def _of_a_coil(coil: Any) -> Judge | None:
         "definite purpose": contactor_reasons,
         "general purpose": relay_reasons,
         "starting": kit_reasons,
+        "valve": valve_reasons,
     }
     return judges.get(coil.duty)
 

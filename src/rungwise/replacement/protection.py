@@ -37,7 +37,7 @@ from rungwise.replacement.trials import (
     inrush,
 )
 from rungwise.unit import Unit
-from rungwise.wording import capital, mark, say
+from rungwise.wording import capital, joined, mark, say
 
 SAME_AMPS = "the rule is the same amps and the same type, after finding what blew it"
 ENDLESS_A = 1e6
@@ -50,6 +50,9 @@ LARGEST_USUAL_A = 5.0
 
 CARRIES = 1.35
 """The kind opens a fuse from this share of its rating on, sooner or later."""
+
+
+_USUAL_WIRE = mark("That is the arrangement's size: read it off the wire.")
 
 
 def fuse_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) -> Iterator[Reason]:
@@ -127,7 +130,7 @@ def disconnect_reasons(
         return
     key = ratings_of(fitted.unit, name).parameter(Against.CIRCUIT) or _carries(fitted.unit, name)
     if key is None:
-        yield unjudged(candidate, "The amps")
+        yield unjudged(candidate, mark("The amps"))
         return
     loads = circuit_loads(fitted.unit)
     yield AtLeast(
@@ -206,7 +209,7 @@ def _switch(fitted: Specimen, candidate: Candidate) -> Reason:
     name = candidate.parts[0]
     key = _carries(fitted.unit, name)
     if key is None:
-        return unjudged(candidate, "The amps")
+        return unjudged(candidate, mark("The amps"))
     amp = _most_amps(fitted, name)
     return AtLeast(
         rule="switch.amps",
@@ -235,14 +238,19 @@ def _small_breaker(reference: Reference, fitted: Specimen, name: str) -> Iterato
             yield Reason(
                 Weight.BARS if read else Weight.CAUTION,
                 "breaker.conductors",
-                say(
-                    "{has} A on {awg} AWG copper, which may have {most} A at most: the "
-                    "wire burns in the wall before it opens.",
-                    has=f"{has:g}",
-                    awg=f"{wire.awg:g}",
-                    most=f"{most:g}",
-                )
-                + ("" if read else " That is the arrangement's size: read it off the wire."),
+                joined(
+                    " ",
+                    (
+                        say(
+                            "{has} A on {awg} AWG copper, which may have {most} A at most: the "
+                            "wire burns in the wall before it opens.",
+                            has=f"{has:g}",
+                            awg=f"{wire.awg:g}",
+                            most=f"{most:g}",
+                        ),
+                        *([] if read else [_USUAL_WIRE]),
+                    ),
+                ),
                 has=has,
                 needs=most,
                 unit="A",

@@ -24,7 +24,7 @@ from rungwise.replacement.trials import (
     supply,
 )
 from rungwise.unit import Part
-from rungwise.wording import mark, say
+from rungwise.wording import joined, mark, say
 
 CAPACITOR_SHARE = 0.20
 """Start capacitors are made -0/+20%; within this of the old one counts as the same (EIA-463,
@@ -37,7 +37,7 @@ def kit_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) ->
         yield _size(fitted, candidate)
     relays, capacitors = start_relays(fitted.unit), start_capacitors(fitted.unit)
     if not (relays and capacitors):
-        yield unjudged(candidate, "The mate that takes it out, and so the work")
+        yield unjudged(candidate, mark("The mate that takes it out, and so the work"))
     for relay in relays:
         for capacitor in capacitors:
             yield from _Pair(reference, fitted, candidate, relay, capacitor).reasons()
@@ -45,6 +45,8 @@ def kit_reasons(reference: Reference, fitted: Specimen, candidate: Candidate) ->
 
 STANDING_SHARE = 1.1
 """Margin over the solved volts at standstill, which rest on turns that no plate gives."""
+
+_UNREAD_FARADS = mark("The unit file does not say the old µF; read them off it.")
 
 PICK_UP_SHARE = 0.15
 """Pick-up volts that count as the same relay: its own range is as wide (common practice)."""
@@ -65,7 +67,7 @@ class _Pair:
         ratings = ratings_of(self.fitted.unit, self.relay.name)
         pick_up, let_go = (ratings.parameter(each) for each in (Against.PICK_UP, Against.DROP_OUT))
         if pick_up is None or let_go is None:
-            yield unjudged(self.candidate, "Its relay's volts, and so the work")
+            yield unjudged(self.candidate, mark("Its relay's volts, and so the work"))
             return
         yield self.stays_in(pick_up)
         yield self.drops_out(pick_up)
@@ -238,13 +240,18 @@ class _Pair:
             yield Reason(
                 Weight.BARS if stated else Weight.UNJUDGED,
                 "kit.capacitor_uf",
-                say(
-                    "{shown} in place of {shown2}: the start gets another torque than "
-                    "the compressor was matched with.",
-                    shown=shown(has, "µF"),
-                    shown2=shown(had, "µF"),
-                )
-                + ("" if stated else " The unit file does not say the old µF; read them off it."),
+                joined(
+                    " ",
+                    (
+                        say(
+                            "{shown} in place of {shown2}: the start gets another torque than "
+                            "the compressor was matched with.",
+                            shown=shown(has, "µF"),
+                            shown2=shown(had, "µF"),
+                        ),
+                        *([] if stated else [_UNREAD_FARADS]),
+                    ),
+                ),
                 stall(self.fitted.unit, MIDDLE_LEG_V).name,
                 has,
                 had,
@@ -258,16 +265,24 @@ class _Pair:
         if not self.was_there(self.relay):
             return
         had, has = (each.number(name, pick_up) for each in (self.reference.found, self.fitted))
-        if abs(has / had - 1) > PICK_UP_SHARE and self.reference.stated(name, pick_up):
+        if abs(has / had - 1) > PICK_UP_SHARE:
+            stated = self.reference.stated(name, pick_up)
+            unread = mark("The unit file does not say the old one's volts: read them off it.")
             yield Reason(
-                Weight.BARS,
+                Weight.BARS if stated else Weight.UNJUDGED,
                 "kit.other_relay",
-                say(
-                    "It picks up at {has} V, the one that comes out at {had} V: the "
-                    "start capacitor leaves at another speed than the compressor was "
-                    "matched with.",
-                    has=f"{has:g}",
-                    had=f"{had:g}",
+                joined(
+                    " ",
+                    (
+                        say(
+                            "It picks up at {has} V, the one that comes out at {had} V: the "
+                            "start capacitor leaves at another speed than the compressor was "
+                            "matched with.",
+                            has=f"{has:g}",
+                            had=f"{had:g}",
+                        ),
+                        *([] if stated else [unread]),
+                    ),
                 ),
                 stall(self.fitted.unit, MIDDLE_LEG_V).name,
                 has,
@@ -304,7 +319,7 @@ def _size(fitted: Specimen, candidate: Candidate) -> Reason:
     compressors = fitted.unit.roles.compressors
     if len(compressors) != 1:
         return unjudged(
-            candidate, "The compressor, which is not the only one here, and so the size"
+            candidate, mark("The compressor, which is not the only one here, and so the size")
         )
     low, high = (share * _horsepower(fitted, compressors[0]) for share in HORSEPOWER_SHARES)
     least, most = candidate.figures["least_hp"], candidate.figures["most_hp"]
