@@ -36,7 +36,7 @@ from rungwise.circuit.spice_names import names_of
 from rungwise.diagnosis import FaultTable, ReadingModel, build_table, checks_of
 from rungwise.drawing import Marks, ladder, panel
 from rungwise.drawing.picture import overlaps
-from rungwise.errors import RungwiseError
+from rungwise.errors import NoSettling, RungwiseError
 from rungwise.evaluation import ARRANGEMENT_COLUMNS, arrangement_cells, read_results
 from rungwise.evaluation.tally import Share
 from rungwise.faults import HEALTHY, Suspect, SuspectSet
@@ -45,7 +45,7 @@ from rungwise.parts import Control
 from rungwise.rewiring.yardstick import Yardstick
 from rungwise.services.runtime.worker_pool import share_out
 from rungwise.unit import ARRANGEMENTS, Unit, arrangement
-from wiring_trial.misplacement import judged, misplacements
+from wiring_trial.misplacement import Finding, Misplacement, judged, misplacements
 
 SHARE, FLOOR_VOLT = 1e-3, 1e-3
 """Of the volts, or this many volts: what ngspice may differ by."""
@@ -282,11 +282,30 @@ def _misplaced(unit: Unit, sample: int) -> str:
     if 0 < sample < len(every):
         drawn = np.random.default_rng(SEED).choice(len(every), sample, replace=False)
         some = tuple(every[at] for at in sorted(drawn))
-    findings = judged(Yardstick(unit), some)
+    findings, restless = _judged(unit, some)
     alike = sum(each.alike for each in findings)
     told = sum(each.alike and bool(each.why) for each in findings)
     of_all = "" if len(some) == len(every) else f" drawn of {len(every)}"
-    return f"{len(findings) - alike} of {len(some)}{of_all}; {told} of the others proved harmless"
+    rest = f"; {restless} come to no rest" if restless else ""
+    return (
+        f"{len(findings) - alike} of {len(some)}{of_all}; "
+        f"{told} of the others proved harmless{rest}"
+    )
+
+
+def _judged(unit: Unit, some: Sequence[Misplacement]) -> tuple[list[Finding], int]:
+    """What comes of them; one by one where some keep switching, with how many of them do."""
+    yardstick = Yardstick(unit)
+    try:
+        return list(judged(yardstick, tuple(some))), 0
+    except NoSettling:
+        findings: list[Finding] = []
+        for each in some:
+            try:
+                findings += judged(yardstick, (each,))
+            except NoSettling:
+                continue
+        return findings, len(some) - len(findings)
 
 
 SEED = 307

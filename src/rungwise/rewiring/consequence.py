@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from rungwise.circuit import Hurt, Situation
-from rungwise.parts import Does, Overcurrent
+from rungwise.parts import Does, ElectronicMotor, Overcurrent
 from rungwise.rewiring.comparison import Comparison, Deviation
 from rungwise.rewiring.observed import Surge
 from rungwise.unit import Unit
@@ -99,7 +99,11 @@ class _Teller:
         return deviation.harm is not None and deviation.harm.hurt is Hurt.OPENED
 
     def unit_kind_motor(self, part: str) -> bool:
-        return part in self.seen.wirings.plan.motors
+        return part in self.seen.wirings.plan.motors or self.has_electronics(part)
+
+    def has_electronics(self, part: str) -> bool:
+        kind = self.seen.wirings.plan.blocks[part].kind
+        return kind.facet(ElectronicMotor) is not None
 
     def told_with_trip(self, each: Deviation, tripped: dict[str, set[int]]) -> set[int]:
         """Where a motor stands or hums because of what its overload is told to do."""
