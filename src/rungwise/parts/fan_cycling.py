@@ -49,7 +49,6 @@ class CyclingRule(Rule):
     watches = "pressure"
     opens = "never"
     pulls = False
-    awaited = True
 
     def at_once(self, seen: Seen, /) -> Step | None:
         """Open where the compressor stands: its pressure goes."""

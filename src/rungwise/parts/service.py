@@ -41,7 +41,7 @@ LOW_VOLTS = Mode(
     "low_volts",
     "supply volts low",
     12.0,
-    (Draw("leg_volt", 0.66, 0.82, "scale"),),
+    (Draw("leg_volt", 0.6, 0.84, "scale"),),
     "raise_supply",
     "find why the supply volts are low (utility, panel, undersized run)",
     shown_by=VOLTS,
