@@ -142,3 +142,13 @@ def test_shorted_turns_of_a_fan_of_three_legs_open_what_feeds_it() -> None:
     assert "blower.turns_shorted>disconnect.pole1_open" in pairs("rooftop_208")
     assert "blower.turns_shorted>breaker.tripped" in pairs("rooftop_400_50hz")
     assert not {each for each in pairs("one_pole_heater") if each.startswith("blower.turns")}
+
+
+def test_a_winding_to_ground_of_three_legs_blows_the_fuse_of_any_of_them() -> None:
+    found = [f"compressor.earthed>disconnect.pole{pole}_open" for pole in (1, 2, 3)]
+    suspects = {each.id: each for each in SuspectSet(arrangement("rooftop_460"))}
+    assert {suspects[each].weight for each in found} == {suspects[found[0]].weight}
+    # A breaker opens all its poles: there it is one thing that is found, and weighs as much.
+    (tripped,) = [each.weight for each in SuspectSet(arrangement("rooftop_400_50hz"))
+                  if each.id == "compressor.earthed>breaker.tripped"]  # fmt: skip
+    assert tripped == pytest.approx(3.0 * suspects[found[0]].weight)

@@ -302,10 +302,25 @@ def _opened_by(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:
         if wire is not None and wire.carries in _POWER and cause.mode == RUBBED:
             yield from _opened(unit, cause.id, wire.start, RUBBED_SHARE, _POWER)
         if cause.block in unit.part_by_name:
-            share, terminal = _mode_of(unit, cause).opens_ahead
-            start = f"{cause.block}.{terminal}"
-            for carried in (_POWER, CONTROL_SIGNALS) if share else ():
-                yield from _opened(unit, cause.id, start, share, carried)
+            yield from _opened_behind(unit, cause)
+
+
+def _opened_behind(unit: Unit, cause: Suspect) -> Iterator[PairRule]:
+    """What a part's own short opens; of several leads any may be the one, each with its own fuse.
+
+    A breaker that opens all its poles stands there once, for all of them.
+    """
+    share, terminals = _mode_of(unit, cause).opens_ahead
+    leads = terminals.split()
+    found: dict[str, PairRule] = {}
+    for lead in leads if share else ():
+        for carried in (_POWER, CONTROL_SIGNALS):
+            start = f"{cause.block}.{lead}"
+            for rule in _opened(unit, cause.id, start, share / len(leads), carried):
+                known = found.get(rule.effect)
+                total = rule.share + (known.share if known is not None else 0.0)
+                found[rule.effect] = replace(known or rule, share=total)
+    yield from found.values()
 
 
 def _melted_in_winter(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:
@@ -340,9 +355,9 @@ def _pulled_down(unit: Unit, singles: Iterable[Suspect]) -> Iterator[PairRule]:
             wire = unit.wire_by_name.get(cause.block)
             ends = {wire.start, wire.end} if wire and cause.mode == RUBBED else set()
             if cause.block in unit.part_by_name:
-                share, terminal = _mode_of(unit, cause).opens_ahead
-                start = f"{cause.block}.{terminal}"
-                ends = set(_joined(unit, start, CONTROL_SIGNALS)) if share else set()
+                share, terminals = _mode_of(unit, cause).opens_ahead
+                starts = [f"{cause.block}.{each}" for each in terminals.split() if share]
+                ends = {end for at in starts for end in _joined(unit, at, CONTROL_SIGNALS)}
             if ends & outs:
                 yield PairRule(cause.id, f"{part.name}.{left[0]}", LET_GO, _LETS_GO, found=True)
 

@@ -157,7 +157,7 @@ class Mode:
     the danger (`0`: the shop's usual price).
     `edits_of` gives the edits of one part by its own numbers; `edits` are those of a usual one.
     `opens_ahead` is the share of it that has tripped or blown what feeds the part by the time
-    somebody comes, with the terminal from which that device is sought; `overheats` the share
+    somebody comes, with the terminals from which that device is sought; `overheats` the share
     that has stopped the outdoor air so long that a compressor's overload is open (both common
     practice, from experience, no source); `ices` the share behind which the coil of a box is a
     block of ice by then; `overdraws` the share that has tripped a relay that guards the motor and

@@ -48,7 +48,7 @@ _BY_HAND = frozenset({"look:by_hand"})
 
 @dataclass(frozen=True, slots=True)
 class _Inside:
-    """What a motor is wound of: leads that open, the one fed past the overload, ways besides.
+    """What a motor is wound of: leads that open, those fed past the overload, ways besides.
 
     earthed: name of the mode, its title, its share of all windings to ground, and what it sets.
     odd: name of the mode, its title, and what it makes of the parameter of those ohms.
@@ -76,7 +76,7 @@ _CAPACITOR_RUN = _Inside(
 )  # fmt: skip
 _THREE_LEGS = _Inside(
     tuple((f"t{n}", f"leg T{n}") for n in (1, 2, 3)),
-    "T1",
+    "T1 T2 T3",
     (("earthed", "winding shorted to ground", 1.0, ()),),
     # Of one leg, as it happens; the three are alike, so that T1 stands for each of them.
     (Draw("main_ohm", 0.45, 0.88, "scale"), Draw("shorted", 1, 1), Draw("short_share", 0.3, 0.85)),
