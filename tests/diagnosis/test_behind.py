@@ -269,3 +269,13 @@ def test_low_volts_at_a_start_are_held_beside_those_at_rest(
         belief = belief.observe(name, value)
     owed = [card.id for card in owed_checks(belief, table.suspect("compressor.seized"))]
     assert ("idle-volts-contactor-L1-L2" in owed) == owes
+
+
+def test_a_leak_board_is_not_changed_before_what_it_feeds_is_cleared_of_a_short() -> None:
+    """A short takes its own volts: it lets go, and reads as one that is dead."""
+    board = suspect("guard.dead", 9.0, part="guard", kind="leak_board", repair="guard:replace")
+    strip = suspect("board.loose", 1.0, part="board", kind="terminal_board")
+    checks = [HANDLE, yes_no("ohms-board-R-C"), yes_no("ohms-board-Y-C")]
+    rows = [[1, 0, 0], [0, 0, 0], [0, 0, 0]]
+    belief = certain([board, strip, GOOD], checks, rows).observe("handle", "yes")
+    assert [card.id for card in owed_checks(belief, board)] == ["ohms-board-Y-C"]

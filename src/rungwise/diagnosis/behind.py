@@ -153,13 +153,16 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
         return
     if kind.facet(Supply) and "volts" in suspect.shown_by:  # not an order of legs
         yield from _ids(table, WHENS, [*_panel(table), *_line_side(table)])
+    opens = kind.facet(OpensOn)
     refitted = kind.facet(Transformer) and suspect.repair == f"{suspect.part}:replace"
     if suspect.is_effect or refitted:
         yield from _ids(table, (("ohms", "dead"),), _short_paths(table, kind))
+    if opens and opens.what == "leaking refrigerant" and suspect.repair.endswith(":replace"):
+        # A short on what it feeds takes its volts, and it lets go as one that is dead.
+        yield from _ids(table, (("ohms", "dead"),), [(part, "Y-C") for part in _boards(table)])
     if refitted and _gives_volts(table, suspect):
         clamped = (card for card in table.checks if card.clamped)
         yield from (card.id for card in clamped if suspect.part in card.touches)
-    opens = kind.facet(OpensOn)
     if _opens_on_high_pressure(suspect):
         yield from _at_rest(table, suspect)
     if opens and suspect.repair == f"{suspect.part}:find_cause" and _on_little_air(kind):
@@ -326,9 +329,13 @@ def _short_paths(table: FaultTable, effect: PartKind) -> list[Place]:
         return [*loads, *lines, *across]
     control = device is not None and not effect.isolates
     if control or effect.facet(Transformer):
-        boards = [p for p, _, meets in parts_with(table, Junction) if meets.carries == "control"]
-        return [(board, pair) for pair in ("R-C", "Y-C") for board in boards]
+        return [(board, pair) for pair in ("R-C", "Y-C") for board in _boards(table)]
     return []
+
+
+def _boards(table: FaultTable) -> list[str]:
+    """Where the wires of the 24 V circuit meet."""
+    return [p for p, _, meets in parts_with(table, Junction) if meets.carries == "control"]
 
 
 def _sections_for(table: FaultTable, motor: Motor) -> list[Place]:

@@ -149,6 +149,8 @@ def _board() -> PartKind:
             Parameter("supply_ohm", "Ω", 180.0, 50.0, 1e5, "what its electronics draw", 0.2,
                       untold=0.8, learned=False),
             closed_contact(0.05, 1e-3, 1.0, 0.3, untold=0.8),
+            Parameter("wakes_volt", "V", 15.0, 8.0, 22.0, "volts from which its electronics work",
+                      0.35, learned=False, hidden=True, spread_source="by make (estimate)"),
             Parameter("act_s", "s", 15.0, 0.0, 60.0, "from a sensor gone to its alarm", 0.2,
                       learned=False, source="15 s, seen on a maker's sheet"),
             Parameter("hold_s", "s", 300.0, 60.0, 900.0, "from no alarm to a unit that may run",
@@ -173,7 +175,7 @@ def _board() -> PartKind:
                   "stops the unit and runs the blower", "lets the unit run again"),
         ),
         rules=(
-            DelayRule("awake", "supply", fixed(15.0), fixed(0.5)),
+            DelayRule("awake", "supply", value("wakes_volt"), fixed(0.5)),
             LeakRule("tripped", "sense", supply="supply", act_s=value("act_s"),
                      hold_s=value("hold_s")),
         ),
