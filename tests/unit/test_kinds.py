@@ -344,7 +344,7 @@ TABLE: dict[str, tuple[float, tuple[tuple[str, str], ...]]] = {
         40, (("disconnect_fused", "out"), ("disconnect_fused", "pole1_open"),
              ("disconnect_fused", "pole2_open")),
     ),
-    "low volts": (12, (("service", "low_volts"),)),
+    "low volts": (12, (("service", "low_volts"), ("service", "low_208"))),
 }  # fmt: skip
 
 # What the trade finds open, with all that has opened it: of that a part's own row has a share, and

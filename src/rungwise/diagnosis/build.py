@@ -50,7 +50,7 @@ PARTICLES = 12
 CHUNK = 4608
 """Specimens whose checks are read together."""
 
-FORMAT = "28"
+FORMAT = "29"
 """Raised when what a table holds changes, so that saved ones are built anew."""
 
 SAMPLED = 0.5

@@ -7,6 +7,8 @@ and between both: it pulls the legs apart, and with the neutral lost it sets the
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from rungwise.parts.element import EARTH, Branch, Lookup, PhasorArray, fixed, negate, value
@@ -47,6 +49,16 @@ LOW_VOLTS = Mode(
     shown_by=VOLTS,
     wrong_minutes=CALL_MINUTES,
 )
+
+_LOW_208 = replace(
+    LOW_VOLTS,
+    name="low_208",
+    title="supply volts low, two legs of a 208 V system",
+    weight=3.0,
+    edits=(*LOW_VOLTS.edits, Draw("apart_deg", 120, 120)),
+)
+"""Where 208 V are usual, so few more have to be lost before a compressor stalls that it is met more
+often than one such site in ten would have it (common practice, no source)."""
 
 BAD_NEUTRAL = call_utility("read each leg to neutral; ", "the neutral is bad").another(
     "neutral", 0.5, Draw("neutral_ohm", 2.1, 50.0), noun="supply neutral"
@@ -192,9 +204,12 @@ _WORDS = Words(
             ),
             ("leg_l1_lost", "leg_l2_lost"),
         ),
-        "low_volts": Plain(
-            "The power that comes to the unit was too low.",
-            "find where it is lost, with the electric utility if need be",
+        **told(
+            Plain(
+                "The power that comes to the unit was too low.",
+                "find where it is lost, with the electric utility if need be",
+            ),
+            ("low_volts", "low_208"),
         ),
         "neutral_lost": Plain(
             "A main wire of the house's power supply was broken.",
@@ -239,7 +254,8 @@ KINDS = (
         modes=(
             _leg_lost(1),
             _leg_lost(2),
-            LOW_VOLTS,
+            replace(LOW_VOLTS, weight=LOW_VOLTS.weight - _LOW_208.weight),
+            _LOW_208,
             call_utility(
                 "open the main breaker; 120 V appliances may see up to 240 V. ",
                 "the neutral is lost",
