@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import threading
 import time
 from collections.abc import Awaitable, Callable, Iterator, MutableMapping
@@ -10,7 +11,7 @@ from typing import Any
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 from tests.browser.conftest import PHONE
 from tests.web.mill_street import Shop
 
@@ -40,6 +41,20 @@ class Failing:
                 await send({"type": "http.response.start", "status": 503, "headers": []})
                 await send({"type": "http.response.body", "body": b""})
                 return
+        await self.app(scope, receive, send)
+
+
+class Late:
+    """The app, but what follows a saved answer comes later than the worker waits for a page."""
+
+    LATE_S = 5.5
+
+    def __init__(self, app: App) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Message, receive: Any, send: Any) -> None:
+        if scope["type"] == "http" and b"saved=" in scope["query_string"]:
+            await asyncio.sleep(self.LATE_S)
         await self.app(scope, receive, send)
 
 
@@ -123,5 +138,25 @@ def test_an_app_that_is_renewed_while_a_page_is_open_takes_it_over(
             page.context.set_offline(True)
             page.goto("/units")
             assert page.locator("h1").text_content() == "No signal"
+        finally:
+            page.context.close()
+
+
+def test_a_late_answer_is_waited_for_and_no_page_of_before_takes_its_place(
+    browser: Browser, store: Store, desk: DiagnosisService, shop: Shop
+) -> None:
+    """Before, the question that was answered stood there again, from the phone, without a word."""
+    with served(Late(create_app(store, desk))) as address:
+        page = opened(browser, address, shop)
+        try:
+            waited(page, TAKEN)
+            page.goto(f"/calls/{shop.call}")
+            asked = page.locator("#check")
+            before = asked.inner_text()
+            page.locator("section.check button[name=typed]").first.click()
+            expect(page.locator("#status")).to_contain_text("What comes next is being worked out")
+            expect(asked).not_to_have_text(before, timeout=1000 * MOST_S)
+            expect(page.locator("#status")).to_contain_text(f"Next: {asked.inner_text()}")
+            assert page.evaluate("document.body.dataset.keptAt") is None
         finally:
             page.context.close()

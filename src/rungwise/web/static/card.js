@@ -4,7 +4,9 @@
 (() => {
   // --- the keys of a meter type, and the phone's own keyboard stays away -------------------------
   const types = (field, what) => {
-    const { value } = field;
+    const { sent } = field.form.dataset; // what was saved is done with: a digit begins anew
+    delete field.form.dataset.sent;
+    const value = sent === undefined || what === "⌫" ? field.value : "";
     if (what === "⌫") field.value = value.slice(0, -1);
     else if (what === "AC") field.value = "";
     else if (what === "−") field.value = value.startsWith("-") ? value.slice(1) : `-${value}`;

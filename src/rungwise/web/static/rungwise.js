@@ -100,6 +100,12 @@
   // The number pad takes no focus, and the key that saves takes it from the field.
   const inHand = () => document.activeElement?.matches("input, textarea, select") ||
     [...document.querySelectorAll("section.check form[data-draft] input[type=text]")].some((field) => field.value !== field.defaultValue);
+  // The page as the server has it now: a copy of before never takes the place of what is shown.
+  const pageNow = async (url) => {
+    const page = await fetch(url, { headers: { accept: "text/html", "rungwise-now": "1" } }).catch(() => null);
+    return page?.headers.has("rungwise-from") ? null : page;
+  };
+  const pause = (ms) => new Promise((done) => { setTimeout(done, ms); });
   const retried = async () => {
     if (own) return;
     const before = entries.waiting().length;
@@ -108,7 +114,7 @@
     if (left || !before) { if (left < before) waiting(); return; }
     document.dispatchEvent(new Event("rungwise:sent"));
     say(no ? words.someSent : words.allSent, undefined, { good: !no });
-    const page = await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => null);
+    const page = await pageNow(location.href);
     const text = page?.ok && await page.text(); // first: whoever types meanwhile keeps the page
     if (text && !inHand()) put(page, text);
   };
@@ -130,7 +136,21 @@
     focus?.focus({ preventScroll: !(invalid || up) });
     if (!invalid && up) { if (target.closest(".card")) scrollTo(0, 0); else target.scrollIntoView({ block: "start" }); }
   };
-  const swap = async (answer, from, to) => put(answer, await answer.text(), from, to);
+  // What comes after something saved. While it is not there, the page says that it is saved.
+  const next = async (to, from) => {
+    const main = document.getElementById("main");
+    const late = setTimeout(() => say(words.savedWait, 0, { good: true }), SLOW_MS);
+    let page = await pageNow(to);
+    clearTimeout(late);
+    while (!page?.ok) {
+      say(words.savedUnseen, 0, { good: true });
+      await pause(AGAIN_MS);
+      if (main !== document.getElementById("main")) return;
+      page = await pageNow(to);
+    }
+    put(page, await page.text(), from, to);
+    if (!document.querySelector("main [data-say]")) status.replaceChildren();
+  };
   const put = (answer, text, from, to = answer.url) => {
     const fresh = new DOMParser().parseFromString(text, "text/html");
     const main = document.getElementById("main");
@@ -138,6 +158,8 @@
     if (!next) { location.assign(answer.url); return; }
     const open = [...main.querySelectorAll("details[open][id]")].map((each) => each.id);
     main.replaceWith(document.adoptNode(next));
+    const [way, wayNow] = [document, fresh].map((each) => each.querySelector("nav.way"));
+    if (way && wayNow) way.replaceWith(document.adoptNode(wayNow)); // the stage may be another
     if (!answer.headers.has("rungwise-from")) { // it is of the server again
       delete document.body.dataset.keptAt;
       document.getElementById("kept-copy").hidden = true;
@@ -160,8 +182,8 @@
     const wait_s = main.querySelector("[data-runs-out]")?.dataset.runsOut ?? main.dataset.lookAgain;
     if (!wait_s) return;
     looking = setTimeout(async () => {
-      const busy = () => inHand() || main.querySelector("[data-busy]");
-      const page = busy() ? null : await fetch(location.href, { headers: { accept: "text/html" } }).catch(() => null);
+      const busy = () => inHand() || main.querySelector("form[data-busy]");
+      const page = busy() ? null : await pageNow(location.href);
       const text = page?.ok && await page.text();
       const on = document.activeElement;
       const form = on?.closest("form");
@@ -182,6 +204,7 @@
     event.preventDefault();
     if (form.dataset.busy) return;
     form.dataset.busy = "1";
+    form.dataset.sent = "";
     const all = () => [...new FormData(form, event.submitter)];
     const filled = () => all().filter(([, v]) => typeof v === "string");
     const photos = all().filter(([, v]) => v instanceof File && v.size);
@@ -190,7 +213,7 @@
     const slow = () => { say(words.held, LONG_MS); delete form.dataset.busy; };
     const outcome = await settled(slow, url, body, form.dataset.swap, typedIn(form, event.submitter), photos);
     const typesOn = JSON.stringify(filled()) !== JSON.stringify(body); // the next one, meanwhile
-    if (outcome.words) say(`${words.notSaved} ${outcome.words}`, LONG_MS);
+    if (outcome.words) { say(`${words.notSaved} ${outcome.words}`, LONG_MS); delete form.dataset.sent; }
     else if (!typesOn) forget(form);
     if (outcome.later && photos.length) form.reset();
     if (outcome.later) { waiting(); document.dispatchEvent(new CustomEvent("rungwise:held")); }
@@ -199,9 +222,7 @@
     else if (outcome.kept) {
       const at = [...form.querySelectorAll("button")].indexOf(event.submitter);
       const back = new Map(body).get("back") ?? form.dataset.back;
-      const page = await fetch(outcome.kept.to ?? location.href, { headers: { accept: "text/html" } }).catch(() => null);
-      if (page?.ok) await swap(page, { form: at >= 0 ? form.id : "", at, back }, outcome.kept.to);
-      else say(words.savedUnseen, 0, { good: true });
+      await next(outcome.kept.to ?? location.href, { form: at >= 0 ? form.id : "", at, back });
     }
     delete form.dataset.busy;
   });

@@ -371,15 +371,15 @@ def _view(held: CallContext, at: CallAnswer, asked: CheckCardView | None, told: 
         skipped=list(told.skip),
         field_clashes=[],
         refused={},
-        say=_say(at, told.saved),
+        say=_say(at, told.saved, asked),
         token=fresh_token(),
     )
 
 
-def _say(at: CallAnswer, saved: str) -> Heard | None:
+def _say(at: CallAnswer, saved: str, asked: CheckCardView | None) -> Heard | None:
+    """What was saved, and what the card asks now."""
     card = at.by_id.get(full_id(saved, at.by_id)) if saved else None
     if card is None:
         return None
-    advised = at.answer.advice.check if at.answer else None
-    then = say("Next: {check}", check=sentence(advised.title)) if advised else ""
+    then = say("Next: {check}", check=sentence(asked.title)) if asked else ""
     return Heard(text=say("Saved: {check}", check=sentence(card.title)), then=then, good=True)

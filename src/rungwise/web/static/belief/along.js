@@ -8,14 +8,30 @@ const PAGES = ["", "/dead", "/part", "/wires", "/lost", "/proof", "/sign-off", "
 const SHOWN = 6;
 const LIKELY = 4; // parts whose work is along before the call is said to be
 
-const section = document.getElementById("along");
+let section = document.getElementById("along");
+let running = false;
+let said = "";
 
 // --- taking along --------------------------------------------------------------------------------
-const told = (text) => { section.querySelector("span").textContent = text; };
+const told = (text) => { said = text; section.querySelector("span").textContent = text; };
+/** The key, also of a page that was put in place of the one before. */
+const shown = () => {
+  section.hidden = false;
+  const key = section.querySelector("button");
+  key.disabled = running;
+  key.addEventListener("click", takeAlong);
+  if (said) told(said);
+};
+const shownAnew = () => {
+  const found = document.getElementById("along");
+  if (!found || found === section) return;
+  section = found;
+  shown();
+};
 const ofPage = (path) => fetch(path, { headers: { accept: "text/html" } }).catch(() => {});
 const takeAlong = async () => {
-  const key = section.querySelector("button");
-  key.disabled = true;
+  running = true;
+  section.querySelector("button").disabled = true;
   try {
     const steps = ["", "/table", "/state", "/done", "/work"];
     const count = (at) => told(`${section.dataset.busy} ${at + 1} / ${steps.length + LIKELY + 1}`);
@@ -30,7 +46,8 @@ const takeAlong = async () => {
     for (const [at, path] of parts.entries()) { if (at >= LIKELY) { await tell(`${at} / ${parts.length}`); await keep(path); } }
     await tell();
   } catch { told(section.dataset.failed); }
-  key.disabled = false;
+  running = false;
+  section.querySelector("button").disabled = false;
 };
 /** Every part of the unit, those first that are likeliest at fault, and wires that are likely. */
 const partsAlong = async () => {
@@ -186,8 +203,8 @@ const goOn = async () => {
 
 /** Begins on the page of a call. */
 export const begin = async () => {
-  section.hidden = false;
-  section.querySelector("button").addEventListener("click", takeAlong);
+  shown();
+  document.addEventListener("fresh", shownAnew);
   document.addEventListener("rungwise:held", goOn);
   document.addEventListener("rungwise:sent", refresh);
   if (!(await keptAt(`${base}/state`))) return;
