@@ -96,7 +96,27 @@
     }
   });
 
+  // --- words that are too long for the first screen are shown whole by one tap ---------------------
+  const tooLong = () => {
+    for (const key of document.querySelectorAll("[data-all-words]")) {
+      const hold = key.parentElement;
+      const { position, bottom } = getComputedStyle(hold);
+      const ends = hold.previousElementSibling.getBoundingClientRect().bottom + scrollY + hold.offsetHeight;
+      key.hidden = key.ariaExpanded !== "true" && (position !== "sticky" || ends <= innerHeight - parseFloat(bottom) + 2);
+    }
+  };
+  document.addEventListener("click", ({ target }) => {
+    const key = target.closest?.("[data-all-words]");
+    if (!key) return;
+    key.ariaExpanded = String(key.ariaExpanded !== "true");
+    scrollTo(0, 0);
+    tooLong();
+  });
+  document.fonts?.ready.then(tooLong);
+  addEventListener("resize", tooLong);
+
   const fresh = () => {
+    tooLong();
     const coarse = matchMedia("(pointer: coarse)").matches;
     for (const field of document.querySelectorAll("[data-padded]")) if (coarse) field.inputMode = "none";
     document.querySelectorAll("[data-spots]").forEach(centered);

@@ -14,7 +14,7 @@ from rungwise.records import developed
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
 from rungwise.web.pages.new_unit.draft import draft_of
-from rungwise.web.pages.new_unit.route import leave_one
+from rungwise.web.pages.new_unit.route import USUAL, leave_one
 from rungwise.web.photo_reading import StripLine, strip_lines, words_of
 from rungwise.web.schemas import View, page
 from rungwise.web.submission import refuse_unknown
@@ -75,7 +75,7 @@ def plate_photo(
         photo=photo,
         version=unit.version,
         lines=lines,
-        missing=[label for key, label in labels.items() if key not in found],
+        missing=[label for key, label in labels.items() if key in USUAL and key not in found],
         call=call,
     )
 
