@@ -163,6 +163,7 @@
     if (!answer.headers.has("rungwise-from")) { // it is of the server again
       delete document.body.dataset.keptAt;
       document.getElementById("kept-copy").hidden = true;
+      for (const each of document.querySelectorAll(".needs-signal")) each.remove();
     }
     for (const id of open) document.getElementById(id)?.setAttribute("open", "");
     document.title = fresh.title;

@@ -47,9 +47,10 @@ const kept = async (url, answer) => {
   const all = await pages.keys();
   for (const each of all.slice(0, Math.max(0, all.length - MOST_PAGES))) if (!each.url.endsWith(NOTHING)) await pages.delete(each);
 };
+const exactly = async (url) => (await caches.open(PAGES)).match(named(url));
 const ofThisPhone = async (url) => {
   const pages = await caches.open(PAGES);
-  const exact = await pages.match(named(url));
+  const exact = await exactly(url);
   if (exact) return exact;
   const bare = new URL(named(url)); // another check, what was just saved: the page itself is nearest
   bare.search = "";
@@ -69,7 +70,9 @@ const page = async (event) => {
   const soon = request.headers.has("rungwise-now") ? [] : [new Promise((done) => { setTimeout(done, PATIENCE_MS); })];
   const first = await Promise.race([asked.catch(() => null), ...soon]);
   const late = first === undefined; // no answer yet
-  const answer = first ?? (late && !(await ofThisPhone(request.url)) ? await asked.catch(() => null) : null);
+  // What a query asks for may take long to work out: the page without it is no answer to that.
+  const waits = late && !(await exactly(request.url));
+  const answer = first ?? (waits ? await asked.catch(() => null) : null);
   if (answer && answer.status < 500) {
     const whole = answer.ok && !answer.redirected && (answer.headers.get("content-type") ?? "").startsWith("text/html");
     const ours = !new URL(request.url).pathname.startsWith("/r/"); // a customer's report ends with its link

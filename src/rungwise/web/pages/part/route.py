@@ -24,6 +24,7 @@ from rungwise.web.pages.part.view import (
     fields_of,
     line_of_fit,
     table_of,
+    unread_of,
     with_price,
 )
 from rungwise.web.pages.van.bill import put_on_bill, take_off_bill
@@ -283,7 +284,10 @@ def _put_own(view: ThePart, job: Job, kind: str, typed: Mapping[str, str]) -> No
         typed.get(each, "") for each in ("name", "price", "where")
     )
     wrong: dict[str, str] = {}
-    if any(typed.get(key) for key in CANDIDATE_KINDS[kind].label):
+    begun = any(typed.get(key) for key in CANDIDATE_KINDS[kind].label)
+    if begun and (wrong := unread_of(kind, typed)):
+        view.own_wrong = mark("Some of its label is missing.")
+    elif begun:
         view.own_fit, why, key = one_of(job, view.part, table_of(kind, view.part, typed))
         known = {*CANDIDATE_KINDS[kind].parameters(), *CANDIDATE_KINDS[kind].texts}
         wrong = {key: why} if key in known else {}

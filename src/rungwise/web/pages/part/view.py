@@ -22,7 +22,7 @@ from rungwise.replacement import (
 )
 from rungwise.unit import Unit
 from rungwise.web.shown import Shown
-from rungwise.wording import joined, mark, named, say
+from rungwise.wording import joined, mark, say
 
 MARKS = {
     Weight.BARS: mark("no"),
@@ -38,6 +38,15 @@ WARNED = ("live.more",)
 
 NOTHING = 1e-4
 """Of two figures the share below which the smaller one is nothing to a person."""
+
+TEXT_LABELS = {
+    "coil_hz": mark("coil frequency, Hz"),
+    "listed": mark("listed for the compressor"),
+    "needs_common": mark("needs a C wire"),
+    "rotation": mark("rotation"),
+    "torque_source": mark("where the screw torque is given"),
+}
+"""What a field is called that has words for its values."""
 
 OWN = "own"
 """What a candidate is called that was typed in without a name."""
@@ -118,6 +127,12 @@ def fields_of(kind: str, typed: Mapping[str, str], wrong: Mapping[str, str]) -> 
     return [_field(known, key, typed.get(key, ""), wrong.get(key, "")) for key in keys]
 
 
+def unread_of(kind: str, typed: Mapping[str, str]) -> dict[str, str]:
+    """What must stand on the label and was not typed, each with what to do."""
+    told = mark("Read it off the label: a rating is not guessed.")
+    return {key: told for key in CANDIDATE_KINDS[kind].label if not typed.get(key, "").strip()}
+
+
 def table_of(kind: str, part: str, typed: Mapping[str, str]) -> dict[str, Any]:
     """What was typed as the table of a candidates file."""
     known = CANDIDATE_KINDS[kind]
@@ -138,7 +153,7 @@ def _field(kind: CandidateKind, key: str, typed: str, wrong: str) -> OwnField:
     parameter = kind.parameters().get(key)
     return OwnField(
         key=key,
-        label=mark(parameter.what) if parameter else named(key.replace("_", " ")),
+        label=mark(parameter.what) if parameter else TEXT_LABELS[key],
         unit=parameter.unit if parameter else "",
         needed=key in kind.label,
         choices=list(kind.texts.get(key, ())),

@@ -16,7 +16,13 @@ from rungwise.replacement import CANDIDATE_KINDS
 from rungwise.web.deps import Here, Visitor
 from rungwise.web.forms import goto
 from rungwise.web.pages.new_unit.forms import two_sections
-from rungwise.web.pages.part.view import OwnField, fields_of, table_of, with_price
+from rungwise.web.pages.part.view import (
+    OwnField,
+    fields_of,
+    table_of,
+    unread_of,
+    with_price,
+)
 from rungwise.web.pages.van import stock as van
 from rungwise.web.pages.van.label import carried_first, kind_of, label_fields
 from rungwise.web.photo_reading import StripLine, strip_lines, words_of
@@ -273,7 +279,11 @@ def _form(kind: str, typed: dict[str, str]) -> tuple[str, list[OwnField]]:
     if not kind:
         return "", []
     why, wrong = "", {}
-    if any(typed.get(key) for key in CANDIDATE_KINDS[kind].label):
+    begun = any(typed.get(key) for key in CANDIDATE_KINDS[kind].label)
+    told = shared_out(kind, typed)
+    if begun and (wrong := unread_of(kind, told)):
+        why = mark("Some of its label is missing.")
+    elif begun:
         try:
             made_of(kind, typed)
         except BadInput as error:
