@@ -93,6 +93,18 @@ def test_a_slip_on_the_label_is_told_at_its_field_and_the_rest_stays(
     assert fields["fla_a"]["typed"] == "30"
 
 
+def test_what_the_label_must_tell_is_asked_for_at_its_field(page: TestClient, shop: Shop) -> None:
+    """The name of the field in a file is no word of a technician's."""
+    query = "&".join(f"{key}={each}" for key, each in OWN.items())
+    view = shown(page, shop, query)
+    missing = [each["key"] for each in view["own"] if each["wrong"]]
+    assert missing == ["coil_volt"]
+    assert view["own_fit"] is None
+    shown_to_people = page.get(f"/calls/{shop.call}/part?{query}").text
+    assert "Read it off the label" in shown_to_people
+    assert "coil_volt =" not in shown_to_people
+
+
 @pytest.mark.parametrize(("price", "taken"), [("12,50", True), ("1,240", False), ("nan", False)])
 def test_a_price_that_can_be_read_in_two_ways_is_never_taken_for_the_smaller(
     *, page: TestClient, shop: Shop, price: str, taken: bool
