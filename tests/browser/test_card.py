@@ -156,6 +156,35 @@ def test_the_picture_of_the_leads_is_legible_however_long_the_words(
         assert seen["letters"] >= LEGIBLE_PX, (check, seen)
 
 
+WORDS_SEEN = """() => {
+  const hold = document.querySelector('.hold').getBoundingClientRect();
+  return [...document.querySelectorAll('.lead-to > div, .needs > li')]
+    .every((each) => each.getBoundingClientRect().bottom <= hold.top + 2) }"""
+"""Whether every word about the leads stands above the picture and the keys."""
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_words_that_are_too_long_are_shown_whole_by_one_tap(
+    phone: Phone, shop: Shop, address: str, language: str
+) -> None:
+    """The key for it is there exactly where words go under, and leads back to the keys."""
+    page, long = phone(), 0
+    for name, value in (("language", language), ("light", "sun")):
+        page.context.add_cookies([{"name": name, "value": value, "url": address}])
+    for check in LONG_CHECKS:
+        page.goto(f"/calls/{shop.call}?check={check}")
+        page.wait_for_load_state()
+        key = page.locator("[data-all-words]")
+        expect(key).to_be_visible(visible=not page.evaluate(WORDS_SEEN))
+        if key.is_visible():
+            long += 1
+            key.click()
+            assert page.evaluate(WORDS_SEEN), check
+            key.click()
+            assert not page.evaluate(WORDS_SEEN), check
+    assert long
+
+
 @pytest.mark.parametrize("light", ["auto", "sun", "night"] if WIDE else ["sun"])
 def test_axe_finds_nothing_on_the_card_in_any_light(
     phone: Phone, shop: Shop, store: Store, light: str
