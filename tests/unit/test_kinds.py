@@ -216,6 +216,8 @@ def test_a_mode_draws_parameters_of_its_kind_within_sense(told: tuple[PartKind, 
             assert not mode.known or not draw.low <= 1.0 <= draw.high
         elif parameter.source == "fault handle":
             assert draw.low == draw.high == 1.0
+        elif parameter.other_share:
+            assert draw.low == draw.high == parameter.other, "it is one or the other"
         else:
             assert 0 < draw.low < draw.high <= 1e7
             overlaps = draw.low <= parameter.default <= draw.high
@@ -317,7 +319,9 @@ TABLE: dict[str, tuple[float, tuple[tuple[str, str], ...]]] = {
     "compressor winding open": (
         12, (("compressor", "c_open"), ("compressor", "r_open"), ("compressor", "s_open")),
     ),
-    "compressor earthed": (15, (("compressor", "earthed"),)),
+    "compressor earthed": (
+        15, (("compressor", "earthed"), ("compressor", "start_earthed")),
+    ),
     "compressor turns shorted": (5, (("compressor", "turns_shorted"),)),
     "fan seized": (40, (("fan_motor", "seized"),)),
     "fan winding open": (

@@ -254,9 +254,7 @@ def _parameters(usual: _Usual, around: tuple[Parameter, ...]) -> tuple[Parameter
         Parameter("insulation_ohm", "Ω", 3e8, 1.0, 1e12, "winding insulation to the shell",
                   2.7, learned=False,
                   spread_source="20 MΩ to beyond any meter is good (rule of thumb)"),
-        Parameter("leaks_at_s", "", 0.0, 0.0, 1.0,
-                  "1 where what leaks to the shell leaks from the start lead, 0 from the run lead",
-                  hidden=True),
+        handle("leaks_at_s", "what leaks to the shell leaks from the start lead"),
         Parameter("good_insulation_ohm", "Ω", 1e9, 1e6, 1e12, "terminal insulation", hidden=True),
         *load_of(
             (usual.load_ratio, usual.load_spread), (usual.start_ratio, usual.start_spread)
