@@ -319,30 +319,34 @@ def test_an_open_door_loads_nothing_behind_it() -> None:
     assert loaded & {"numpy", "pydantic", "fastapi", "rungwise.unit", "rungwise.records"} == set()
 
 
-OTHER_POINTS = {
-    "cli/serve.py",  # a computer's name
-    "errors.py",  # a key of a file
-    "circuit/spice_names.py",  # a node's name, which may have no part
-    "records/proof_text.py",  # a key of a table in a file
-    "records/shares.py",  # a signed token
-    "wording/catalogs.py",  # a language in a header
-    "wording/measures.py",  # digits behind the point
-}
-"""Files with a point that is no terminal's: a new one is written here, with what it is."""
-
-
-def splits_at_a_point(path: Path) -> bool:
+def splits_at_a_point(code: ast.Module) -> bool:
     return any(
         isinstance(node, ast.Call)
         and isinstance(node.func, ast.Attribute)
         and node.func.attr in ("partition", "rpartition", "split", "rsplit")
         and any(isinstance(each, ast.Constant) and each.value == "." for each in node.args)
-        for node in ast.walk(tree_of(path))
+        for node in ast.walk(code)
     )
+
+
+def knows_of_parts(path: Path) -> bool:
+    """Whether a file's room stands above the parts or beside them, or is theirs.
+
+    What stands below is imported by them: a point there is one of a key, a number or a language.
+    """
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    (layers,) = (each["layers"] for each in project["tool"]["importlinter"]["contracts"]
+                 if each["type"] == "layers")  # fmt: skip
+    below = {room.strip() for layer in layers[layers.index("parts") + 1 :]
+             for room in layer.split("|")}  # fmt: skip
+    assert {"errors", "files", "wording"} <= below
+    return path.relative_to(PACKAGE).parts[0].removesuffix(".py") not in below
 
 
 def test_a_terminal_is_taken_apart_in_one_place() -> None:
     """By `split_end`, `part_of` and `terminal_of` of `parts/names.py`, which knows the sign."""
-    found = {path.relative_to(PACKAGE).as_posix()
-             for path in PACKAGE.rglob("*.py") if splits_at_a_point(path)}  # fmt: skip
-    assert found == OTHER_POINTS
+    assert splits_at_a_point(ast.parse("part, _, terminal = wire.start.partition('.')"))
+    assert not splits_at_a_point(ast.parse("part, terminal = split_end(wire.start)"))
+    files = [path for path in PACKAGE.rglob("*.py") if knows_of_parts(path)]
+    assert len(files) > 500
+    assert [name_of(path) for path in files if splits_at_a_point(tree_of(path))] == []

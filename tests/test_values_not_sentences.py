@@ -8,6 +8,7 @@ tells its leads, its jaw, its setting; a caution its signal word).
 from __future__ import annotations
 
 import ast
+import re
 from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
@@ -26,13 +27,6 @@ FOR_PEOPLE = {"id", "check_id", "check", "title", "label", "text", "how", "instr
               "where", "condition", "caution", "sentence", "said", "told", "question"}  # fmt: skip
 """Attributes and variables that hold what a person reads, or an id that is printed."""
 
-PARSERS = {
-    "diagnosis/check_ids.py": 1,  # a look by the short id of a symptom
-    "web/pages/lost_wires/view.py": 1,  # the points in the id of a continuity check
-}
-"""Files that make a printed key and read it back: each key has one such place."""
-
-
 SEARCHES = {"search", "match", "fullmatch", "split", "findall", "finditer", "sub", "subn"}
 """Of a pattern, or of `re`."""
 
@@ -43,51 +37,80 @@ TEXTS = FOR_PEOPLE - {"told", "said", "label"}
 
 CASES = {"casefold", "lower", "upper", "strip", "lstrip", "rstrip"}
 
-NO_SENTENCES = {
-    "camera/label_names.py": 9,  # what is printed on a plate, read from its photo
-    "camera/plate_checks.py": 3,  # the same
-    "camera/plate_words.py": 7,  # the same
-    "circuit/machine_code.py": 1,  # code as the compiler wrote it
-    "cli/call.py": 1,  # a person's search among the titles of checks
-    "cli/harmless.py": 1,  # control characters
-    "drawing/lettering.py": 1,  # words are measured, to be broken into lines
-    "drawing/panel_bodies.py": 1,  # the same
-    "errors.py": 1,  # control characters
-    "files/editing.py": 1,  # line ends of a file
-    "quantity.py": 1,  # a quantity as it is typed
-    "records/columns.py": 1,  # control characters
-    "report/slices.py": 1,  # numbers of a drawing
-    "report/signs.py": 1,  # characters that a typeface lacks
-    "rewiring/wires_file.py": 1,  # a terminal or a tag as it is typed
-    "shaping/label.py": 1,  # titles without the signs that part the fields of a typed label
-    "shaping/label_lines.py": 2,  # a unit's own label as it is typed
-    "shaping/label_words.py": 2,  # the same
-    "web/check_search.py": 2,  # the text of a unit file
-    "web/filters.py": 1,  # an anchor in a page
-    "web/pages/wires/route.py": 1,  # a number as it is typed
-}
-"""What is set, or was typed by a person: characters, not what a program says."""
+SETS = {"sub", "subn", "replace", "findall"}
+"""Of signs without a letter or a digit these set a text, and read nothing in it: characters that a
+terminal would obey, places where a line may break."""
+
+FROM_OUTSIDE = {"typed", "printed", "code"}
+"""What a person typed, what stands on a plate, a file's own lines: the program must read them, and
+what holds them is called so (and never holds what the program says; see the last test but one)."""
 
 SIGNALS = ("DANGER:", "WARNING:", "CAUTION:", "NOTICE:")
 
 
 def _searched(source: str) -> list[int]:
     """Lines on which something is looked for in a text made for people."""
-    asking = (ast.Compare, ast.Call)
-    nodes = [node for node in ast.walk(ast.parse(source)) if isinstance(node, asking)]
-    return [node.lineno for node in nodes if _searches(node)]
+    tree = ast.parse(source)
+    return [
+        node.lineno
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Compare | ast.Call) and _searches(node, tree)
+    ]
 
 
-def _searches(node: ast.Compare | ast.Call) -> bool:
+def _searches(node: ast.Compare | ast.Call, tree: ast.Module) -> bool:
     if isinstance(node, ast.Compare):
         asks = any(isinstance(each, (ast.In, ast.NotIn)) for each in node.ops)
-        question = isinstance(node.left, ast.Constant) and node.left.value == "?"  # sets its type
-        return asks and not question and _subject(node.comparators[0]) in TEXTS
-    if isinstance(node.func, ast.Attribute):
-        by_pattern = any(_subject(each) in FOR_PEOPLE for each in node.args)
-        sought = _subject(node.func.value) in TEXTS
-        return (node.func.attr in SEARCHES and by_pattern) or (node.func.attr in SEEKS and sought)
-    return False
+        return asks and _subject(node.comparators[0]) in TEXTS and not _asks_a_sign(node.left, tree)
+    if not isinstance(node.func, ast.Attribute):
+        return False
+    call, owner = node.func.attr, node.func.value
+    by_pattern = call in SEARCHES and any(_subject(each) in FOR_PEOPLE for each in node.args)
+    sought = call in SEEKS and _subject(owner) in TEXTS
+    needle = node.args[0] if sought or _name(owner) == "re" else owner
+    return (by_pattern or sought) and not (call in SETS and _signs_alone(needle, tree))
+
+
+def _asks_a_sign(needle: ast.expr, tree: ast.Module) -> bool:
+    """A question mark or a blank says how a text is set; what a person types may be any word."""
+    if isinstance(needle, ast.Constant) and isinstance(needle.value, str):
+        return needle.value == "?" or needle.value.isspace()
+    return _root(needle, tree) in FROM_OUTSIDE
+
+
+def _root(needle: ast.expr, tree: ast.Module) -> str:
+    """The variable that a needle is one of, by the loops and comprehensions of its file."""
+    name = _subject(needle)
+    loops = {
+        _name(each.target): _name(each.iter)
+        for each in ast.walk(tree)
+        if isinstance(each, ast.For | ast.comprehension)
+    }
+    return loops.get(name, name)
+
+
+_ALL_OF_A_SORT = re.compile(r"\\(?:u[0-9a-f]{4}|x[0-9a-f]{2}|[dswbDSWB])|a-z|A-Z|0-9")
+"""In a pattern: signs by their number, and classes that tell no letter from another."""
+
+
+def _signs_alone(needle: ast.expr, tree: ast.Module) -> bool:
+    """Whether a needle holds no letter and no digit, and takes no piece out of what it finds.
+
+    A pattern that another file makes is not known, and taken for words.
+    """
+    made = [
+        node.value
+        for node in tree.body
+        if isinstance(node, ast.Assign) and _name(node.targets[0]) == _name(needle) != ""
+    ]
+    whole = made[0] if made else needle
+    pattern = whole.args[0] if isinstance(whole, ast.Call) and whole.args else whole
+    if not isinstance(pattern, ast.Constant) or not isinstance(pattern.value, str):
+        return False
+    if re.compile(pattern.value).groups:
+        return False
+    plain = _ALL_OF_A_SORT.sub("", pattern.value)
+    return not any(each.isalnum() for each in plain)
 
 
 def _subject(node: ast.expr) -> str:
@@ -125,6 +148,7 @@ def _taken_apart(source: str) -> list[int]:
     tree = ast.parse(source)
     calls = [node for node in ast.walk(tree) if isinstance(node, ast.Call)]
     folded = {id(call.args[0]) for call in calls if _joins_words(call)}
+    made = _made_with(tree)
     return [
         call.lineno
         for call in calls
@@ -133,6 +157,49 @@ def _taken_apart(source: str) -> list[int]:
         and _name(call.func.value) in FOR_PEOPLE
         and not (call.func.attr in SETS_TYPE and _only_punctuation(call.args))
         and id(call) not in folded
+        and not (call.args and _name(call.args[0]) in made)
+    ]
+
+
+def _made_with(tree: ast.Module) -> set[str]:
+    """Constants of a file with which it makes a printed key: it alone may read that key again.
+
+    So each key has one place that makes it and reads it, and a reader elsewhere is found.
+    """
+    own = {
+        _name(node.targets[0])
+        for node in tree.body
+        if isinstance(node, ast.Assign) and isinstance(node.value, ast.Constant)
+    }
+    joined = {
+        _name(node.func.value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Attribute)
+        and node.func.attr == "join"
+    }
+    written = {_name(node.value) for node in ast.walk(tree) if isinstance(node, ast.FormattedValue)}
+    return own & (joined | written)
+
+
+def _for_people_called_from_outside(source: str) -> list[int]:
+    """Lines that call what the program says as what came in is called."""
+    tree = ast.parse(source)
+    given = [
+        (node.lineno, _name(node.targets[0]), node.value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Assign)
+    ]
+    given += [
+        (each.value.lineno, each.arg or "", each.value)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call)
+        for each in node.keywords
+    ]
+    return [
+        line
+        for line, name, value in given
+        if name in FROM_OUTSIDE and isinstance(value, ast.Attribute) and value.attr in FOR_PEOPLE
     ]
 
 
@@ -163,6 +230,14 @@ def test_the_rule_finds_what_it_is_for() -> None:
     assert _taken_apart('title.endswith("?")\nfile.name.split(".")\n" ".join(text.split())') == []
 
 
+def test_a_printed_key_is_read_by_the_file_that_makes_it_and_by_no_other() -> None:
+    reads = "name = check.removeprefix(LOOK)"
+    makes = 'LOOK = "look-"\nmade = f"{LOOK}{part}"\n'
+    assert _taken_apart(makes + reads) == []
+    assert _taken_apart("from rungwise.diagnosis import LOOK\n" + reads) == [2]
+    assert _taken_apart('LOOK = "look-"\n' + reads) == [2], "it does not make what it reads"
+
+
 @pytest.mark.parametrize(
     "source",
     ['if "oil" in card.title: pass', "_PATTERN.sub('', row['text'])", 're.split("; *", text)',
@@ -172,17 +247,33 @@ def test_the_rule_finds_words_that_are_looked_for(source: str) -> None:
     assert _searched(source) == [1]
 
 
+@pytest.mark.parametrize(
+    "source",
+    ['"." not in text', '"oil" in text if words else 0', "_DIGITS.search(title)",
+     're.sub("[a-f]", "", text)', 're.findall(r"(\\w+): ", text)', 'FOREIGN.sub("", title)'],
+)  # fmt: skip
+def test_the_rule_finds_signs_and_pieces_that_are_looked_for(source: str) -> None:
+    assert _searched(source) == [1]
+
+
 def test_the_rule_passes_by_what_is_no_text() -> None:
     assert _searched('"?" in title') == []
-    assert _searched('key in told\nre.sub("a", "b", toml)\ntyped.replace(",", ".")') == []
+    assert _searched('key in told\nre.sub("a", "b", code)\ntyped.replace(",", ".")') == []
+    assert _searched("[c for c in cards if all(w in c.title for w in typed)]") == []
+    assert _searched('_BAD = re.compile(r"[^\\s-]+")\n_BAD.sub("", text)\n_BAD.findall(text)') == []
 
 
 def test_no_code_takes_a_sentence_or_a_printed_id_apart() -> None:
-    assert _counted(_taken_apart) == PARSERS
+    assert _counted(_taken_apart) == {}
 
 
 def test_no_code_looks_for_words_in_a_text_made_for_people() -> None:
-    assert _counted(_searched) == NO_SENTENCES, "a number that fell is written here"
+    assert _counted(_searched) == {}
+
+
+def test_what_the_program_says_is_never_called_as_what_came_in() -> None:
+    assert _for_people_called_from_outside("typed = card.title\nf(printed=row.text)") == [1, 2]
+    assert _counted(_for_people_called_from_outside) == {}
 
 
 def test_a_caution_is_a_value_and_no_text_with_a_signal_word() -> None:

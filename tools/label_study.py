@@ -50,7 +50,7 @@ def main(count: int, seed: int, folder: Path | None) -> None:
             ):
                 print(f"{number} {sort} {key}: {truth!r} read as {fields.get(key)}")
                 if "-v" in sys.argv:
-                    print("    ", [each.text for each in words])
+                    print("    ", [each.printed for each in words])
     _tell(ends, count, spent)
 
 
@@ -60,7 +60,7 @@ def _words(photo: bytes, folder: Path | None) -> tuple[Word, ...]:
     kept = folder / f"{hashlib.sha256(photo).hexdigest()[:24]}.json"
     if not kept.exists():
         folder.mkdir(parents=True, exist_ok=True)
-        read = [(each.text, each.score, each.corners) for each in words_in(photo)]
+        read = [(each.printed, each.score, each.corners) for each in words_in(photo)]
         kept.write_text(json.dumps(read), encoding="utf-8")
     told = json.loads(kept.read_text(encoding="utf-8"))
     return tuple(Word(text, score, _corners(box)) for text, score, box in told)
@@ -73,7 +73,7 @@ def _corners(box: list[list[float]]) -> Any:
 def _end(truth: str, found: ReadField | None) -> str:
     if found is None:
         return "not found"
-    right = "right" if _plain(found.text) == _plain(truth) else "wrong"
+    right = "right" if _plain(found.printed) == _plain(truth) else "wrong"
     return f"{right}, {found.sureness}"
 
 

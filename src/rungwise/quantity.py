@@ -409,9 +409,9 @@ def _refused(
     )
 
 
-def _tidy(text: str) -> str:
+def _tidy(typed: str) -> str:
     """One spelling for the signs that have several, and no space that carries nothing."""
-    return " ".join(_THOUSANDS.sub("", text).translate(_SPELLING).split())
+    return " ".join(_THOUSANDS.sub("", typed).translate(_SPELLING).split())
 
 
 @cache

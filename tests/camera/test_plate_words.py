@@ -15,7 +15,7 @@ TRUTH = {
 
 
 def texts(rows: tuple[str, ...], **how: float) -> dict[str, str]:
-    return {each.key: each.text for each in read_plate(words_of(rows, **how))}  # type: ignore[arg-type]
+    return {each.key: each.printed for each in read_plate(words_of(rows, **how))}  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("rows", [PAIRS, TABLE], ids=["name and value", "table"])
@@ -87,5 +87,5 @@ def test_two_readings_of_one_field_that_differ_are_unsure() -> None:
 def test_a_part_s_label_is_read_by_names_and_by_units(
     rows: tuple[str, ...], truth: dict[str, str]
 ) -> None:
-    read = {each.key: each.text for each in read_part(words_of(rows))}
+    read = {each.key: each.printed for each in read_part(words_of(rows))}
     assert {key: read.get(key) for key in truth} == truth

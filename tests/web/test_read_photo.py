@@ -136,5 +136,5 @@ def test_a_strip_that_is_no_piece_of_the_photo_is_refused(
 @pytest.mark.skipif(not camera.text_available(), reason="the extra `photo` is not installed")
 def test_a_real_photo_of_a_plate_is_read_with_the_kept_library() -> None:
     content = photo_of("VOLTS 208/230", "COMPRESSOR RLA 14.1 LRA 73", "MIN. CIRCUIT AMPACITY 18.8")
-    read = {each.key: each.text for each in camera.read_plate(camera.words_in(content))}
+    read = {each.key: each.printed for each in camera.read_plate(camera.words_in(content))}
     assert read == {"volt": "208/230", "rla_a": "14.1", "lra_a": "73", "mca_a": "18.8"}

@@ -13,12 +13,12 @@ _ANY = re.IGNORECASE
 
 @dataclass(frozen=True)
 class Value:
-    """What was read of a line. text: as a person would type it. start, end: where it stands.
+    """What was read of a line. printed: as a person would type it. start, end: where it stands.
 
     why: what makes it unsure by itself: a letter read where a digit belongs.
     """
 
-    text: str
+    printed: str
     start: int
     end: int
     why: str = ""
@@ -55,8 +55,8 @@ def number(most_digits: int = 3, units: str = "", *, decimals: bool = True) -> R
 
 
 def _reader(pattern: re.Pattern[str], told: Callable[[re.Match[str]], str]) -> Reader:
-    def read(text: str) -> Value | None:
-        found = pattern.match(text)
+    def read(printed: str) -> Value | None:
+        found = pattern.match(printed)
         return _value(told(found), found.start(1), found.end()) if found else None
 
     return read
@@ -95,18 +95,18 @@ DUAL = re.compile(
 UF = re.compile(rf"(?<![0-9./+])([0-9]{{1,3}}(?:[.,][0-9]{{1,2}})?)\s?{_UF}(?![A-Z])", _ANY)
 
 
-def dual_of(text: str) -> Value | None:
-    """Both sections of a dual capacitor, "45+5", where a text begins with them."""
-    found = DUAL.match(text.lstrip(" :=.-"))
+def dual_of(printed: str) -> Value | None:
+    """Both sections of a dual capacitor, "45+5", where a line begins with them."""
+    found = DUAL.match(printed.lstrip(" :=.-"))
     if found is None or float(found[1].replace(",", ".")) <= float(found[2].replace(",", ".")):
         return None
-    lead = len(text) - len(text.lstrip(" :=.-"))
+    lead = len(printed) - len(printed.lstrip(" :=.-"))
     both = f"{found[1]}+{found[2]}".replace(",", ".")
     return Value(both, lead + found.start(1), lead + found.end())
 
 
-def _volts(text: str) -> Value | None:
-    found = _VOLTS.match(text)
+def _volts(printed: str) -> Value | None:
+    found = _VOLTS.match(printed)
     if found is None:
         return None
     told = re.sub(r"\s", "", found[1]).replace("-", "/")
@@ -114,11 +114,11 @@ def _volts(text: str) -> Value | None:
     return Value(told, found.start(1), found.end(), alone)
 
 
-def _phase(text: str) -> Value | None:
-    word = _PHASE_WORD.match(text)
+def _phase(printed: str) -> Value | None:
+    word = _PHASE_WORD.match(printed)
     if word:
         return Value("1" if word[1].upper() == "SINGLE" else "3", word.start(1), word.end())
-    found = _PHASE.match(text)
+    found = _PHASE.match(printed)
     return (
         _value(found[1], found.start(1), found.end())
         or (Value("1", found.start(1), found.end(), MISREAD))
@@ -127,23 +127,23 @@ def _phase(text: str) -> Value | None:
     )
 
 
-def _code(text: str) -> Value | None:
-    found = _CODE.match(text)
+def _code(printed: str) -> Value | None:
+    found = _CODE.match(printed)
     if found is None or len(found[1]) < 4:
         return None
     return Value(re.sub(r"\s+", " ", found[1].strip()), found.start(1), found.end())
 
 
 def _as_it_is(pattern: re.Pattern[str]) -> Reader:
-    def read(text: str) -> Value | None:
-        found = pattern.match(text)
+    def read(printed: str) -> Value | None:
+        found = pattern.match(printed)
         return Value(re.sub(r"\s", "", found[1]), found.start(1), found.end()) if found else None
 
     return read
 
 
-def _refrigerant(text: str) -> Value | None:
-    found = REFRIGERANT.search(text)
+def _refrigerant(printed: str) -> Value | None:
+    found = REFRIGERANT.search(printed)
     if found is None:
         return None
     plain = found[1].upper().replace("O", "0")
@@ -152,10 +152,12 @@ def _refrigerant(text: str) -> Value | None:
     )
 
 
-def _microfarads(text: str) -> Value | None:
+def _microfarads(printed: str) -> Value | None:
     """Both sections or one; more than any run capacitor has is some other figure."""
-    one = dual_of(text) or number(3, _UF)(text)
-    return None if one is not None and "+" not in one.text and float(one.text) > MOST_UF else one
+    one = dual_of(printed) or number(3, _UF)(printed)
+    if one is not None and "+" not in one.printed and float(one.printed) > MOST_UF:
+        return None
+    return one
 
 
 _AMPS = number(3, "AMPERES|AMPS?|A")

@@ -44,10 +44,10 @@ def _ranges(fields: Mapping[str, ReadField]) -> Doubts:
     fuse = _number(fields, "mocp_a")
     if fuse is not None and fuse not in FUSES:
         yield ("mocp_a",), mark("no standard size")
-    if "serial" in fields and len(fields["serial"].text.replace(" ", "")) < SHORTEST_SERIAL:
+    if "serial" in fields and len(fields["serial"].printed.replace(" ", "")) < SHORTEST_SERIAL:
         yield ("serial",), mark("short for a serial number")
     for key in ("model", "serial"):
-        if key in fields and _could_be_either(fields[key].text):
+        if key in fields and _could_be_either(fields[key].printed):
             yield (key,), mark("a letter may be a digit: O 0, I 1, B 8, S 5, Z 2")
 
 
@@ -62,7 +62,7 @@ def _between(fields: Mapping[str, ReadField]) -> Doubts:
     if mca and mocp and not mca <= mocp <= 2.5 * mca:
         yield ("mca_a", "mocp_a"), mark("the fuse does not go with MCA")
     for key in ("rla_a", "fan_fla_a", "mca_a"):
-        if key in fields and not (rla and fla and mca) and "." not in fields[key].text:
+        if key in fields and not (rla and fla and mca) and "." not in fields[key].printed:
             yield (key,), mark("a decimal point may be missing")
 
 
@@ -73,17 +73,17 @@ def _adds_up(rla: float, fla: float, mca: float) -> bool:
     return abs(1.25 * rla + fla - mca) <= 0.6
 
 
-def _could_be_either(text: str) -> bool:
+def _could_be_either(printed: str) -> bool:
     """Whether a group of letters and digits holds a sign that stands for either."""
     return any(
         set(group) & set("OIQDBSZ") and any(each.isdigit() for each in group)
-        for group in text.upper().replace("-", " ").split()
+        for group in printed.upper().replace("-", " ").split()
         if any(each.isalpha() for each in group)
     )
 
 
 def _number(fields: Mapping[str, ReadField], key: str) -> float | None:
     try:
-        return float(fields[key].text) if key in fields else None
+        return float(fields[key].printed) if key in fields else None
     except ValueError:
         return None

@@ -30,7 +30,7 @@ COMPRESSOR_ROW = re.compile(r"\b(?:COMPRESSOR|COMPR?)\b", _ANY)
 
 @dataclass(frozen=True)
 class _Named:
-    """A name found in a row. end: where in the row's text the name ends; stop: where the next
+    """A name found in a row. end: where in the row the name ends; stop: where the next
     name begins.
     """
 
@@ -77,7 +77,7 @@ def _fields(rows: tuple[Row, ...]) -> Iterator[ReadField]:
         value = _value_of(each, rows, taken)
         if value is not None:
             key = _key(each)
-            yield field_from(key, value[0].text, value[1], each.words, value[0].why)
+            yield field_from(key, value[0].printed, value[1], each.words, value[0].why)
     yield from _refrigerants(rows)
     yield from _duals(rows)
 
@@ -86,7 +86,7 @@ def _names(row: Row, number: int) -> Iterator[_Named]:
     """The names in a row: where two patterns meet, the longer one."""
     spans = sorted(
         ((found.start(), found.end(), name) for name in NAMES
-         for found in name.pattern.finditer(row.text)),
+         for found in name.pattern.finditer(row.printed)),
         key=lambda each: (each[0], each[0] - each[1]),
     )  # fmt: skip
     kept: list[tuple[int, int, LabelName]] = []
@@ -95,7 +95,7 @@ def _names(row: Row, number: int) -> Iterator[_Named]:
             kept.append((start, end, name))
     if not kept:
         return
-    stops = [*(start for start, _, _ in kept[1:]), len(row.text)]
+    stops = [*(start for start, _, _ in kept[1:]), len(row.printed)]
     for (start, end, name), stop in zip(kept, stops, strict=True):
         yield _Named(name, row, number, start, end, stop)
 
@@ -115,8 +115,8 @@ def _names_come_last(row: Row) -> bool:
     found = list(_names(row, 0))
     return bool(
         found
-        and _DIGITS.search(row.text[: found[0].start])
-        and not _DIGITS.search(row.text[found[-1].end :])
+        and _DIGITS.search(row.printed[: found[0].start])
+        and not _DIGITS.search(row.printed[found[-1].end :])
     )
 
 
@@ -125,17 +125,17 @@ def _before(named: _Named) -> Found | None:
     ahead = named.row.between(0, max(0, named.start - 1)) if named.start > 1 else ()
     for count in (3, 2, 1):
         words = ahead[-count:]
-        text = " ".join(each.text for each in words)
-        value = named.name.read(text) if len(words) == count else None
-        if value is not None and value.start == 0 and value.end == len(text):
+        printed = " ".join(each.printed for each in words)
+        value = named.name.read(printed) if len(words) == count else None
+        if value is not None and value.start == 0 and value.end == len(printed):
             return value, words
     return None
 
 
 def _behind(named: _Named) -> Found | None:
     """The value behind a name on its own row."""
-    text = named.row.text[named.end : named.stop]
-    value = named.name.read(text)
+    printed = named.row.printed[named.end : named.stop]
+    value = named.name.read(printed)
     if value is None:
         return None
     return value, named.row.between(named.end + value.start, named.end + value.end)
@@ -143,7 +143,7 @@ def _behind(named: _Named) -> Found | None:
 
 def _below(named: _Named, rows: tuple[Row, ...], taken: set[tuple[int, Word]]) -> Found | None:
     """The value below a name, in its column; none where a figure stands behind the name."""
-    if not named.words or _DIGITS.search(named.row.text[named.end : named.stop]):
+    if not named.words or _DIGITS.search(named.row.printed[named.end : named.stop]):
         return None
     left, right = _cell(named)
     for number in range(named.number + 1, min(named.number + 3, len(rows))):
@@ -154,7 +154,7 @@ def _below(named: _Named, rows: tuple[Row, ...], taken: set[tuple[int, Word]]) -
         column = _by_place(named, row) or _column(row, left, right, wide * row.height)
         if any((number, each) in taken for each in column):
             return None
-        value = named.name.read(" ".join(each.text for each in column)) if column else None
+        value = named.name.read(" ".join(each.printed for each in column)) if column else None
         if value is not None:
             return value, column
     return None
@@ -176,7 +176,7 @@ def _cell(named: _Named) -> tuple[float, float]:
     while (
         first > 0
         and words[first].at[0] - words[first - 1].at[2] < SPACE * named.row.height
-        and not _DIGITS.search(words[first - 1].text)
+        and not _DIGITS.search(words[first - 1].printed)
     ):
         first -= 1
     return words[first].at[0], named.words[-1].at[2]
@@ -205,7 +205,7 @@ def _key(named: _Named) -> str:
     fan's.
     """
     key = {"uf": "herm_uf", "fla_a": "fan_fla_a"}.get(named.name.key, named.name.key)
-    about = named.row.text[: named.start]
+    about = named.row.printed[: named.start]
     if key == "fan_fla_a" and COMPRESSOR_ROW.search(about) and not FAN_ROW.search(about):
         return "rla_a"
     return key
@@ -213,17 +213,17 @@ def _key(named: _Named) -> str:
 
 def _refrigerants(rows: tuple[Row, ...]) -> Iterator[ReadField]:
     for row in rows:
-        for found in REFRIGERANT.finditer(row.text):
+        for found in REFRIGERANT.finditer(row.printed):
             plain = found[1].upper()
-            text = f"R-{plain.replace('O', '0')}"
+            printed = f"R-{plain.replace('O', '0')}"
             why = MISREAD if "O" in plain else ""
-            yield field_from("refrigerant", text, row.between(*found.span()), why=why)
+            yield field_from("refrigerant", printed, row.between(*found.span()), why=why)
 
 
 def _duals(rows: tuple[Row, ...]) -> Iterator[ReadField]:
     """Dual capacitors by their unit: "45+5 µF" needs no name."""
     for row in rows:
-        for found in DUAL.finditer(row.text):
+        for found in DUAL.finditer(row.printed):
             large, small = (float(found[n].replace(",", ".")) for n in (1, 2))
             if found[3] and large > small:
                 both = f"{found[1]}+{found[2]}".replace(",", ".")
@@ -249,21 +249,21 @@ def _by_unit(rows: tuple[Row, ...]) -> Iterator[ReadField]:
     """Values that a part's label names by their unit alone: "440 VAC", "45 µF", "1/4 HP"."""
     for row in rows:
         for key, pattern in _UNITS.items():
-            for found in pattern.finditer(row.text):
-                text = re.sub(r"\s", "", found[1]).replace("-", "/")
-                yield field_from(key, text, row.between(*found.span()))
-        for found in UF.finditer(row.text):
-            if not DUAL.search(row.text):
-                text = found[1].replace(",", ".")
-                yield field_from("uf", text, row.between(*found.span()))
+            for found in pattern.finditer(row.printed):
+                printed = re.sub(r"\s", "", found[1]).replace("-", "/")
+                yield field_from(key, printed, row.between(*found.span()))
+        for found in UF.finditer(row.printed):
+            if not DUAL.search(row.printed):
+                printed = found[1].replace(",", ".")
+                yield field_from("uf", printed, row.between(*found.span()))
 
 
 def _one_of(fields: list[ReadField]) -> ReadField:
     """Of several readings of one field the surest; where they differ, it is unsure."""
     best = min(fields, key=lambda each: bool(each.why))
-    texts = {each.text for each in fields}
+    texts = {each.printed for each in fields}
     return (
         best
         if len(texts) == 1
-        else best.doubted(f"also read: {', '.join(sorted(texts - {best.text}))}")
+        else best.doubted(f"also read: {', '.join(sorted(texts - {best.printed}))}")
     )

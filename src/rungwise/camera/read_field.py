@@ -26,7 +26,7 @@ class ReadField:
     """
 
     key: str
-    text: str
+    printed: str
     box: Box
     why: str = ""
 
@@ -41,13 +41,13 @@ class ReadField:
 
 
 def field_from(
-    key: str, text: str, words: Iterable[Word], label: Iterable[Word] = (), why: str = ""
+    key: str, printed: str, words: Iterable[Word], label: Iterable[Word] = (), why: str = ""
 ) -> ReadField:
     """A field from the words that say it; label: the words that name it, for its strip."""
     said = tuple(words)
     worst = min((each.score for each in said), default=0.0)
     faint = mark("faint or blurred") if worst < SURE_SCORE else ""
-    return ReadField(key, text, _around((*said, *label)), why or faint)
+    return ReadField(key, printed, _around((*said, *label)), why or faint)
 
 
 def _around(words: Iterable[Word]) -> Box:

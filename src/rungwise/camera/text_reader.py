@@ -44,7 +44,7 @@ def words_in(content: bytes) -> tuple[Word, ...]:
                     _turned_back(each, turns, points)
                     for each, turns in zip(turned, (1, 3), strict=True)
                 ),
-                key=lambda each: sum(word.score * len(word.text) for word in each),
+                key=lambda each: sum(word.score * len(word.printed) for word in each),
             )
     return tuple(_scaled(each, scale) for each in found)
 
@@ -79,7 +79,7 @@ def _corners(box: Any) -> Any:
 
 def _on_its_side(words: list[Word]) -> bool:
     """Whether most words of some length stand upright, as in a photo that was not turned."""
-    long = [each for each in words if len(each.text) >= 3]
+    long = [each for each in words if len(each.printed) >= 3]
     tall = [_tall(each) for each in long]
     return bool(tall) and statistics.fmean(tall) > 0.5
 
@@ -97,8 +97,8 @@ def _turned_back(words: list[Word], turns: int, points: Points) -> list[Word]:
         x, y = point
         return (wide - 1 - y, x) if turns == 1 else (y, high - 1 - x)
 
-    return [Word(each.text, each.score, _corners(map(back, each.corners))) for each in words]
+    return [Word(each.printed, each.score, _corners(map(back, each.corners))) for each in words]
 
 
 def _scaled(word: Word, scale: float) -> Word:
-    return Word(word.text, word.score, _corners((x * scale, y * scale) for x, y in word.corners))
+    return Word(word.printed, word.score, _corners((x * scale, y * scale) for x, y in word.corners))

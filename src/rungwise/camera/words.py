@@ -24,7 +24,7 @@ class Word:
     from the top left. at: where it lies once the plate is level, left, top, right, bottom.
     """
 
-    text: str
+    printed: str
     score: float
     corners: tuple[Point, Point, Point, Point]
     at: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
@@ -47,25 +47,25 @@ class Row:
     words: tuple[Word, ...]
 
     @cached_property
-    def text(self) -> str:
+    def printed(self) -> str:
         """Its words with a space between them."""
-        return " ".join(each.text for each in self.words)
+        return " ".join(each.printed for each in self.words)
 
     @cached_property
     def starts(self) -> tuple[int, ...]:
-        """Where in the text each word begins."""
+        """Where in the row each word begins."""
         found, at = [], 0
         for each in self.words:
             found.append(at)
-            at += len(each.text) + 1
+            at += len(each.printed) + 1
         return tuple(found)
 
     def between(self, start: int, end: int) -> tuple[Word, ...]:
-        """The words that have a letter in a stretch of the text."""
+        """The words that have a letter in a stretch of the row."""
         return tuple(
             word
             for word, at in zip(self.words, self.starts, strict=True)
-            if at < end and at + len(word.text) > start
+            if at < end and at + len(word.printed) > start
         )
 
     @property
@@ -81,7 +81,7 @@ class Row:
 
 def rows_of(words: Sequence[Word]) -> tuple[Row, ...]:
     """The rows of a plate from top to bottom, however it was held."""
-    leveled = _leveled([each for each in words if each.text.strip()])
+    leveled = _leveled([each for each in words if each.printed.strip()])
     rows: list[list[Word]] = []
     for word in sorted(leveled, key=lambda each: each.middle):
         row = min(rows, key=lambda held: _apart(held, word), default=None)
@@ -116,7 +116,7 @@ def _leveled(words: list[Word]) -> list[Word]:
 
 def _slope_of(words: list[Word]) -> float:
     """The turn at which most words stand beside another one, near that of the words' own boxes."""
-    own = [_slope(each) for each in words if len(each.text) > 2]
+    own = [_slope(each) for each in words if len(each.printed) > 2]
     if len(words) < 3 or not own:
         return statistics.median(own) if own else 0.0
     near = statistics.median(own)

@@ -169,8 +169,8 @@ def _compiled(name: str) -> bytes:
         no_cfunc_wrapper=True,
     )(ENTRIES[name])
     (made,) = plain.overloads.values()
-    text = made.library.get_llvm_str().replace(made.fndesc.llvm_func_name, _symbol(name))
-    module = llvm.parse_assembly(_without_owner(text))
+    code = made.library.get_llvm_str().replace(made.fndesc.llvm_func_name, _symbol(name))
+    module = llvm.parse_assembly(_without_owner(code))
     wanted = {each.name for each in module.functions if each.is_declaration}
     alien = sorted(each for each in wanted if not each.startswith(("llvm.", "mem")))
     if alien:
@@ -178,8 +178,8 @@ def _compiled(name: str) -> bytes:
     return bytes(_machine().emit_object(module))
 
 
-def _without_owner(text: str) -> str:
+def _without_owner(code: str) -> str:
     """The code with nothing left to do for arrays that it owns: all of them are the caller's."""
     ends = r"^declare void @NRT_MemInfo_call_dtor\([^)]*\).*$"
-    return re.sub(ends, "define internal void @NRT_MemInfo_call_dtor(ptr %0) { ret void }", text,
+    return re.sub(ends, "define internal void @NRT_MemInfo_call_dtor(ptr %0) { ret void }", code,
                   flags=re.MULTILINE)  # fmt: skip

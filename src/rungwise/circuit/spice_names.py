@@ -11,6 +11,7 @@ from functools import lru_cache
 
 from rungwise.circuit.elimination import EARTH_INDEX
 from rungwise.circuit.netlist import Key, Plan
+from rungwise.parts import split_end
 
 EARTH_NODE = "0"
 
@@ -25,7 +26,7 @@ class SpiceNames:
 
     def __init__(self, plan: Plan) -> None:
         nodes: set[str] = set()
-        self.node = tuple(_unique(name.rpartition(".")[::2], nodes) for name in plan.nodes)
+        self.node = tuple(_unique(split_end(name), nodes) for name in plan.nodes)
         taken: set[str] = set()
         self.link: dict[Key, str] = {link.key: _unique(link.key, taken) for link in plan.links}
         self.pair: dict[Key, str] = {pair.key: _unique(pair.key, taken) for pair in plan.pairs}

@@ -150,11 +150,11 @@ class _Call:
         tell_cause(self.page, answer)
         tell_expected(self.page, answer)
 
-    def _other(self, words: list[str]) -> CheckCard | None:
-        """A check whose title has all the words; None where none was chosen."""
+    def _other(self, typed: list[str]) -> CheckCard | None:
+        """A check whose title has all the words that were typed; None where none was chosen."""
         found = [
             card for card in self.cards
-            if all(word.casefold() in card.title.casefold() for word in words)
+            if all(word.casefold() in card.title.casefold() for word in typed)
         ]  # fmt: skip
         for number, card in enumerate(found[:MOST_FOUND], start=1):
             self.page.point(card.title, mark=f"{number}", indent=2)

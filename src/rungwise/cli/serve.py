@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import re
 import signal
 import sys
 import threading
@@ -18,6 +19,9 @@ if TYPE_CHECKING:
     from starlette.types import ASGIApp
 
     from rungwise.web import Secure
+
+_DOMAIN = re.compile(r"\..*")
+"""What stands behind a computer's own name."""
 
 EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104  # compared with, and bound only when asked for
 
@@ -192,7 +196,7 @@ def _names(host: str, given: list[str]) -> frozenset[str]:
     import socket
 
     own = socket.gethostname().lower()
-    names = {"localhost", own, f"{own.partition('.')[0]}.local", host, *given}
+    names = {"localhost", own, f"{_DOMAIN.sub('', own)}.local", host, *given}
     return frozenset(each.lower() for each in names)
 
 

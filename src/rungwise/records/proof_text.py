@@ -52,8 +52,10 @@ def table_of(name: str) -> str:
 
 def _place(name: str) -> tuple[str, str]:
     """The table and the key of a field: this is where its name is taken apart."""
-    table, point, key = name.partition(".")
-    return (table, key) if point else ("", name)
+    for table in (TOP, *TABLES):
+        if name.startswith(f"{table}."):
+            return table, name.removeprefix(f"{table}.")
+    return "", name
 
 
 def as_list(typed: str) -> list[str]:

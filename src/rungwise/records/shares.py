@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import hmac
+import re
 import secrets
 
 from sqlalchemy import select
@@ -13,6 +14,10 @@ from rungwise.errors import UnknownName
 from rungwise.records.rows import Call, Share
 from rungwise.records.session import NUMBERS, RecordSession
 from rungwise.wording import mark
+
+_TOKEN = re.compile(
+    rf"(?P<number>[0-9]{{1,{len(str(NUMBERS[-1]))}}})\.(?P<end>[0-9]+)\.(?P<signature>[0-9a-f]{{40}})"
+)
 
 
 class Shares:
@@ -49,18 +54,16 @@ class Shares:
 
     def token(self, share: Share) -> str:
         """What stands in the link: its number, its end, and a signature over both and the call."""
-        return f"{share.id}.{_end(share)}.{_signature(share)}"
+        return f"{share.id}.{_end(share)}.{_signature(share)}"  # `_TOKEN` reads it
 
     def opened(self, token: str) -> Share | None:
         """The link of a token that was made here, stands, and was not ended; None for any other."""
-        number, _, rest = token.partition(".")
-        told, _, signature = rest.partition(".")
-        if not number.isdecimal() or len(number) > len(str(NUMBERS[-1])):
+        told = _TOKEN.fullmatch(token)
+        number = int(told["number"]) if told else 0
+        found = self.hand.session.get(Share, number) if number in NUMBERS else None
+        if told is None or found is None or told["end"] != _end(found):
             return None
-        found = self.hand.session.get(Share, int(number)) if int(number) in NUMBERS else None
-        if found is None or told != _end(found):
-            return None
-        if not hmac.compare_digest(signature.encode(), _signature(found).encode()):
+        if not hmac.compare_digest(told["signature"], _signature(found)):
             return None
         now = self.hand.kept_at
         return found if found.ended_at is None and now < found.ends_at else None

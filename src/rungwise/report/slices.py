@@ -100,8 +100,8 @@ def _prune(element: ET.Element, matrix: FloatArray, top: float, bottom: float) -
 def _matrix(transform: str) -> FloatArray:
     """A transform as a matrix; the drawing room moves and turns, and does nothing else."""
     found = np.eye(3)
-    for name, told in _MOVE.findall(transform):
-        numbers = [float(each) for each in re.split(r"[\s,]+", told.strip())]
+    for name, figures in _MOVE.findall(transform):
+        numbers = [float(each) for each in re.split(r"[\s,]+", figures.strip())]
         if name == "translate":
             step = np.array([[1, 0, numbers[0]], [0, 1, (*numbers, 0.0)[1]], [0, 0, 1]], float)
         else:

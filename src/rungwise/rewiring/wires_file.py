@@ -372,30 +372,30 @@ def _positive(table: Table, ohm: float) -> float:
     return ohm
 
 
-def _point_of(table: Table, key: str, text: str, unit: Unit, record: WiresRecord) -> str:
+def _point_of(table: Table, key: str, typed: str, unit: Unit, record: WiresRecord) -> str:
     """A loose end by its tag, a terminal, or earth."""
-    if text.casefold() in _METAL:
+    if typed.casefold() in _METAL:
         return EARTH
     ends = {end for each in record.loose for end in each.ends}
-    if text in ends:
-        return text
-    whole = next((each for each in record.loose if each.name == text), None)
+    if typed in ends:
+        return typed
+    whole = next((each for each in record.loose if each.name == typed), None)
     if whole is not None:
         raise table.bad(
             key,
-            what=f"{text} has two loose ends; say which.",
-            value=text,
+            what=f"{typed} has two loose ends; say which.",
+            value=typed,
             allowed=", ".join(whole.ends),
         )
-    if "." not in text:
+    if "." not in typed:
         raise table.bad(
             key,
-            what=f"'{text}' is no loose wire of this file, no terminal and not ground.",
-            value=text,
+            what=f"'{typed}' is no loose wire of this file, no terminal and not ground.",
+            value=typed,
             allowed=", ".join([*sorted(ends), "a terminal", EARTH_WORD]),
-            next_step=_meant(text, ends),
+            next_step=_meant(typed, ends),
         )
-    return _terminal_of(table, key, text, unit)
+    return _terminal_of(table, key, typed, unit)
 
 
 def _meant(text: str, ends: set[str]) -> str:

@@ -124,13 +124,13 @@ def _refuse_twice(told: Sequence[_Told]) -> None:
         if each.start == each.end:
             raise each.line.bad(
                 what=mark("Both ends of this wire are on the same terminal."),
-                value=each.line.text,
+                value=each.line.typed,
                 next_step=mark("compare the line with the label"),
             )
         if each.ends in seen:
             raise each.line.bad(
                 what=say("Line {number} has this wire already.", number=seen[each.ends].number),
-                value=each.line.text,
+                value=each.line.typed,
                 next_step=mark("take one of the two lines out, or fix its end"),
             )
         seen[each.ends] = each.line

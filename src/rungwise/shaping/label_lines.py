@@ -39,7 +39,7 @@ class LabelLine:
     """One wire as it was typed. number: the line, counted from 1."""
 
     number: int
-    text: str
+    typed: str
     start: str
     color: str
     end: str
@@ -52,12 +52,12 @@ class LabelLine:
         )  # fmt: skip
 
 
-def label_lines(text: str) -> tuple[LabelLine, ...]:
+def label_lines(typed: str) -> tuple[LabelLine, ...]:
     """The wires of a label; empty lines and those that begin with # are passed over.
 
     Raises BadInput with the line that cannot be taken apart.
     """
-    rows = text.splitlines()
+    rows = typed.splitlines()
     if len(rows) > MOST_LINES or any(len(row) > LONGEST for row in rows):
         raise BadInput(
             what=mark("This is no list of wires that can be read."),
@@ -84,20 +84,20 @@ def label_lines(text: str) -> tuple[LabelLine, ...]:
     return tuple(told)
 
 
-def _line(number: int, text: str) -> LabelLine:
-    fields = [each for each in _BETWEEN.split(text) if each]
+def _line(number: int, typed: str) -> LabelLine:
+    fields = [each for each in _BETWEEN.split(typed) if each]
     if len(fields) == 1:
-        fields = list(_parted_by_color(text))
+        fields = list(_parted_by_color(typed))
     colors = {at: found for at, each in enumerate(fields) if (found := _color(each))}
     if len(fields) == 3 and len(colors) == 1:
         (at, color), *_ = colors.items()
         start, end = (each for place, each in enumerate(fields) if place != at)
-        return LabelLine(number, text, start, color, end)
-    raise _unread(number, text, fields)
+        return LabelLine(number, typed, start, color, end)
+    raise _unread(number, typed, fields)
 
 
-def _unread(number: int, text: str, fields: list[str]) -> BadInput:
-    held = LabelLine(number, text, "", "", "")
+def _unread(number: int, typed: str, fields: list[str]) -> BadInput:
+    held = LabelLine(number, typed, "", "", "")
     if len(fields) == 3:  # a wire has two ends and a color
         near = close_matches(fields[1].casefold(), _BY_WORD, at_most=1)
         offer = (
@@ -108,10 +108,10 @@ def _unread(number: int, text: str, fields: list[str]) -> BadInput:
         what = "No color of a wire is in this line."
         if any(_color(each) for each in fields):
             what, offer = "Two colors are in this line.", "write from, color, to"
-        return held.bad(what=what, value=text, allowed=", ".join(COLORS), next_step=offer)
+        return held.bad(what=what, value=typed, allowed=", ".join(COLORS), next_step=offer)
     return held.bad(
         what=mark("A wire has two ends and a color, with commas between."),
-        value=text,
+        value=typed,
         next_step=mark("write: contactor L1, black, disconnect load 1"),
     )
 
@@ -126,8 +126,8 @@ def _parted_by_color(typed: str) -> Iterator[str]:
     yield from (" ".join(words[: at[0]]), words[at[0]], " ".join(words[at[0] + 1 :]))
 
 
-def _color(text: str) -> str:
+def _color(typed: str) -> str:
     """The color, also one with a stripe as `black/white`; "" where it is none."""
-    names = [_BY_WORD.get(each) for each in _MIXED.split(text.casefold().strip()) if each]
+    names = [_BY_WORD.get(each) for each in _MIXED.split(typed.casefold().strip()) if each]
     known = [each for each in names if each]
     return "/".join(known) if known and len(known) == len(names) <= 2 else ""  # one stripe

@@ -50,17 +50,17 @@ _POLES = (
 )
 
 
-def words_of(text: str) -> tuple[str, ...]:
+def words_of(typed: str) -> tuple[str, ...]:
     """The words of an end, short ones written out and fillers left away."""
-    return _written_out(_typed(text))
+    return _written_out(_in_small(typed))
 
 
-def _typed(text: str) -> tuple[str, ...]:
+def _in_small(typed: str) -> tuple[str, ...]:
     """The words as they were typed, in small letters."""
-    told = text.casefold()
+    typed = typed.casefold()
     for pattern, words in _POLES:
-        told = pattern.sub(words, told)
-    return tuple(_WORD.findall(told))
+        typed = pattern.sub(words, typed)
+    return tuple(_WORD.findall(typed))
 
 
 def _written_out(typed: tuple[str, ...]) -> tuple[str, ...]:
@@ -99,7 +99,7 @@ def splits(text: str, kind: PartKind) -> Iterator[tuple[tuple[str, ...], str]]:
     The terminal stands behind the part, or before it, as it was typed: CC may be a contactor, or
     what a board calls one of its own. "" where no terminal is told.
     """
-    known, typed = _terminal_words(kind.name), _typed(text)
+    known, typed = _terminal_words(kind.name), _in_small(text)
     for told in dict.fromkeys((typed, tuple(each for each in typed if each not in FILLERS))):
         for count in (3, 2, 1):
             if len(told) > count:

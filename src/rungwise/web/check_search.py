@@ -59,10 +59,10 @@ def checks_found(
 
 def _titles_of(book: UnitOfWork, unit: int) -> dict[str, str]:
     """The titles of a unit's checks; units of one arrangement, wired as it means, share them."""
-    text = book.units.get(unit).toml
-    named = _ARRANGEMENT.search(text)
-    same = named[1] if named and not _OWN_CIRCUIT.search(text) else text
-    return _titles.get(("titles", same), lambda: titles_in(text))
+    code = book.units.get(unit).toml
+    named = _ARRANGEMENT.search(code)
+    same = named[1] if named and not _OWN_CIRCUIT.search(code) else code
+    return _titles.get(("titles", same), lambda: titles_in(code))
 
 
 def _title(titles: Mapping[str, str], check: str) -> str:

@@ -54,7 +54,7 @@ def strip_lines(
         StripLine(
             key=key,
             label=label,
-            text=read[key].text,
+            text=read[key].printed,
             unit=units.get(key, ""),
             sure=read[key].sureness == "sure",
             why=read[key].why,

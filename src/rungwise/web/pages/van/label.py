@@ -28,8 +28,8 @@ def label_fields(kind: str, words: Sequence[Word]) -> tuple[ReadField, ...]:
 
 def kind_of(words: Sequence[Word]) -> str:
     """What sort of part a label is of, by what it tells; "" where that is not plain."""
-    told = {each.key: each.text for each in read_part(words)}
-    poles = POLES.search(" ".join(each.text for each in words))
+    told = {each.key: each.printed for each in read_part(words)}
+    poles = POLES.search(" ".join(each.printed for each in words))
     if "coil_volt" in told or "resistive_a" in told:
         many = int(poles[1]) if poles else 0
         return _first(lambda kind: kind.is_contactor and _many(kind.facet(Poles)) == many)
@@ -65,7 +65,7 @@ def _sections(capacitor: Capacitor | None) -> int:
 
 def _named(field: ReadField, key: str, kind: str) -> ReadField:
     """Under the form's key. A capacitor for 370 or 440 V has the higher one as its rating."""
-    read = field.text
+    read = field.printed
     if kind.endswith("capacitor") and key == "volt" and "/" in read:
         read = max(read.split("/"), key=float)
     return ReadField(key, read, field.box, field.why)
@@ -74,7 +74,7 @@ def _named(field: ReadField, key: str, kind: str) -> ReadField:
 def _poles(fields: Iterable[ReadField], asked: set[str]) -> tuple[ReadField, ...]:
     """A motor's poles, reckoned from its speed."""
     speed = next((each for each in fields if each.key == "rated_rpm"), None)
-    if speed is None or "poles" not in asked or float(speed.text) < 1.0:
+    if speed is None or "poles" not in asked or float(speed.printed) < 1.0:
         return ()
-    poles = 2 * math.floor(SYNCHRONOUS_RPM / 2.0 / float(speed.text))
+    poles = 2 * math.floor(SYNCHRONOUS_RPM / 2.0 / float(speed.printed))
     return (ReadField("poles", str(poles), speed.box, mark("reckoned from the speed")),)

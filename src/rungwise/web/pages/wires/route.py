@@ -327,13 +327,13 @@ def _joints(wire: Wire, was: Mapping[str, Any], part: str, meant: str, joint: st
     return ends
 
 
-def _number(text: str) -> float | str:
+def _number(typed: str) -> float | str:
     """A figure as a number, "30,5", "30 in-lb", "#12" or "12 AWG" too.
 
     What is none is kept as typed, and refused where the file is read.
     """
-    found = _FIGURE.fullmatch(text.strip())
-    return float(found[1].replace(",", ".")) if found else text.strip()
+    found = _FIGURE.fullmatch(typed.strip())
+    return float(found[1].replace(",", ".")) if found else typed.strip()
 
 
 _FIGURE = re.compile(r"#? ?(-?[0-9]{1,4}(?:[.,][0-9]{1,3})?) ?(?:awg|in-lb|in·lb)?", re.IGNORECASE)
