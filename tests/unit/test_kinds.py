@@ -266,13 +266,7 @@ def test_a_mode_says_which_reading_shows_it_and_what_a_wrong_repair_costs(
 def test_every_part_that_can_fail_can_also_fail_in_an_unknown_way(kind: PartKind) -> None:
     """Unknown modes (de Kleer & Williams 1989): rare each, and counted as the part's own answer."""
     others = [mode for mode in kind.modes if not mode.known]
-    exempt = {
-        "service_switch",
-        "cord_outlet",
-        "heater_thermostat",
-    }  # listed modes reach so far
-    if kind.modes and kind.name not in exempt:
-        assert others
+    assert bool(others) is bool(kind.modes)
     listed = {mode.repair for mode in kind.modes if mode.known}
     for mode in others:
         assert mode.repair in listed, mode.name

@@ -144,10 +144,10 @@ def _burnt(pole: int, repair: Repair, ohm: tuple[float, float], weight: float) -
     )
 
 
-def _worse(pole: int, repair: Repair) -> Mode:
-    return repair.another(
-        f"pole{pole}", 0.3, Draw(f"contact{pole}_ohm", 20.0, 1000.0), noun="{title}"
-    )
+def _worse(pole: int, repair: Repair, beyond_ohm: float = 20.0) -> Mode:
+    """Worse than a burnt pole that is listed, which reaches up to `beyond_ohm`."""
+    draw = Draw(f"contact{pole}_ohm", beyond_ohm, 50.0 * beyond_ohm)
+    return repair.another(f"pole{pole}", 0.3, draw, noun="{title}")
 
 
 def _out(weight: float) -> Mode:
@@ -169,7 +169,12 @@ def _modes(poles: int, out_weight: float, *, fused: bool, head: bool) -> tuple[M
     text = "replace the {title}" + (" or its pull-out head" if head else "")
     repair = Repair("replace", text, _REPLACE_MINUTES, _READ)
     if poles == 1:  # a switch in the 120 V line of a transformer and a blower
-        return (_out(out_weight), _burnt(1, repair, (0.5, 1000.0), 2.0))
+        burnt_ohm = (0.5, 1000.0)
+        return (
+            _out(out_weight),
+            _burnt(1, repair, burnt_ohm, 2.0),
+            _worse(1, repair, beyond_ohm=burnt_ohm[1]),
+        )
     return (
         _out(out_weight),
         *(_pole_open(n, repair, fused=fused) for n in numbers),
@@ -261,7 +266,7 @@ def _words(poles: int, *, fused: bool) -> Words:
             "out": SWITCHED_OFF,
             **told(burnt, (f"{each}_burnt" for each in numbers)),
             **told(burnt, (f"{each}_open" for each in numbers if outdoors)),
-            **told(SOMETHING, (f"another_{each}" for each in numbers if outdoors)),
+            **told(SOMETHING, (f"another_{each}" for each in numbers)),
         },
     )
 

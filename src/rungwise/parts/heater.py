@@ -39,6 +39,7 @@ def _cold(p: Lookup) -> FloatArray:
 
 
 _REPLACE = Repair("replace", "replace the {noun}", 60.0, frozenset({"ohms", "amps"}))
+_CONTACT = frozenset({"ohms", "volts", "drop"})
 
 KINDS = (
     PartKind(
@@ -141,7 +142,10 @@ KINDS = (
             families("heater thermostat"),
             in_line(),
             series_switch("thermal_switch"),
-            Words("thermostat of the compressor's heater", modes={"open": FAILED}),
+            Words(
+                "thermostat of the compressor's heater",
+                modes={"open": FAILED, "another_contact": SOMETHING},
+            ),
             Probes(),
             Looks(),
             Poles((Pole("1", "2", "contact", "held_open"),), moved_by="itself", at_rest="open"),
@@ -163,8 +167,9 @@ KINDS = (
                 "{noun} open",
                 5.0,
                 Draw("held_open", 1, 1),
-                shown_by=frozenset({"ohms", "volts", "drop"}),
+                shown_by=_CONTACT,
             ),
+            _REPLACE.another("contact", 0.2, Draw("contact_ohm", 2.0, 1000.0), shown_by=_CONTACT),
         ),
     ),
 )
