@@ -82,7 +82,7 @@ def test_cause_and_effect_have_severities_of_their_own() -> None:
 @pytest.mark.parametrize("name", FIRST_ARRANGEMENTS)
 def test_every_spread_parameter_is_drawn_and_no_other(name: str) -> None:
     truth = draw_truth(all_suspects(name), np.random.default_rng(1))
-    spread = {key for key, _ in all_suspects(name).spread_keys}
+    spread = {key for each in all_suspects(name).spreads for key, _ in each.keys}
     assert set(truth.values) == spread | {edit.key for edit in truth.suspect.edits}
 
 

@@ -33,7 +33,7 @@ def _named(name: str, value: Any) -> list[tuple[str, Any]]:
 TERMINALS = {"line", "load", "bar", "ends", "common", "run", "start", "primary", "secondary",
              "terminal", "neutral", "feed", "signal_in", "signal_out"}  # fmt: skip
 PARAMETERS = {"open_handle", "volt", "microfarads", "amps", "locked_amps", "watt", "primary_volt",
-              "secondary_volt", "volt_amperes", "rating", "seconds"}  # fmt: skip
+              "volt_amperes", "rating", "seconds"}  # fmt: skip
 
 
 @of_every_kind

@@ -89,11 +89,6 @@ class SuspectSet:
         """The spreads that a call's readings narrow."""
         return tuple(each for each in self.spreads if each.learned)
 
-    @property
-    def spread_keys(self) -> tuple[tuple[Key, float], ...]:
-        """Parameters that differ between good specimens, with their relative deviation (1 sd)."""
-        return tuple(key for each in self.spreads for key in each.keys)
-
     def good(self, z: FloatArray) -> dict[Key, FloatArray]:
         """Good specimens that stand at `z` (float [n, spreads], standard deviations)."""
         drawn = {}

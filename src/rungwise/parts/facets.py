@@ -213,13 +213,12 @@ class Heater(Facet):
 
 @dataclass(frozen=True, slots=True)
 class Transformer(Facet):
-    """Two windings: terminals of the primary and secondary, and their parameters."""
+    """Two windings: terminals of the primary and secondary, parameters of its volts and VA."""
 
     element: str
     primary: Ends
     secondary: Ends
     primary_volt: str
-    secondary_volt: str
     volt_amperes: str
 
 

@@ -205,7 +205,6 @@ KINDS = (
                 ("pri1", "pri2"),
                 ("R", "C"),
                 "primary_volt",
-                "secondary_open_volt",
                 "va",
             ),
             Label(
