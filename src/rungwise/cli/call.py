@@ -163,8 +163,8 @@ class _Call:
         if not found:
             self.page.say("No check has these words in its title.", indent=2)
             return None
-        typed = _line("which")
-        at = int(typed) if typed.isdecimal() else 0
+        which = _line("which")
+        at = int(which) if which.isdecimal() else 0
         return found[at - 1] if 0 < at <= min(len(found), MOST_FOUND) else None
 
     def _end(self, answer: CallDiagnosis) -> bool:

@@ -172,7 +172,7 @@ def read_label(
     known = kind if kind in van.kinds_with_place() else kind_of(words)
     told = {"call": str(call or ""), "of": of, "photo": str(photo), "kind": known}
     if known in van.kinds_with_place():
-        read = {each.key: each.text for each in label_fields(known, words)}
+        read = {each.key: each.printed for each in label_fields(known, words)}
         told |= shared_out(known, read)
     return goto(f"/van?{_back(told)}#add")
 
