@@ -177,7 +177,11 @@ def _given(tree: ast.Module) -> set[str]:
         for key in table.keys
     ]
     wanted = [*keys, *(arg for _, call in calls for arg in call.args)]
-    return {each.value for each in wanted if isinstance(each, ast.Constant)}
+    return {
+        each.value
+        for each in wanted
+        if isinstance(each, ast.Constant) and isinstance(each.value, str)
+    }
 
 
 def test_no_room_but_parts_holds_a_name_that_is_no_word() -> None:
