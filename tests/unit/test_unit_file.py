@@ -402,3 +402,18 @@ def test_every_shipped_arrangement_is_far_from_the_most_parts_and_wires() -> Non
     units = [arrangement(name) for name in ARRANGEMENTS]
     assert 4 * max(len(each.parts) for each in units) <= MOST_PARTS
     assert 4 * max(len(each.wires) for each in units) <= MOST_WIRES
+
+
+@pytest.mark.parametrize(
+    ("arrangement_name", "part", "told"),
+    [
+        ("walk_in_cooler", "pressure_control", "closes_psi = 10\nopens_psi = 30"),
+        ("fan_cycling", "fan_switch", "closes_psi = 200\nopens_psi = 300"),
+        ("rooftop_208", "phase_monitor", "least_volt = 250\nmost_volt = 190"),
+    ],
+)
+def test_settings_the_wrong_way_around_are_refused(
+    arrangement_name: str, part: str, told: str
+) -> None:
+    found = refusal(f'arrangement = "{arrangement_name}"\n[parts.{part}]\n{told}\n')
+    assert "must be" in str(found)

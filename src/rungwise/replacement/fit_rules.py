@@ -25,7 +25,7 @@ from rungwise.replacement.reference import Reference, meant_unit
 from rungwise.replacement.seating import Seated, in_place_of, seat
 from rungwise.replacement.supply_circuit import contactors, heaters
 from rungwise.replacement.trials import Specimen, specimens, usual_trials
-from rungwise.unit import Unit
+from rungwise.unit import Unit, contradicted
 from rungwise.wording import joined, mark, say
 
 _NEVER_SEEN = (mark("footprint"), mark("approval by the unit's maker"))
@@ -139,12 +139,33 @@ class _Fitting:
         """The figures of the label against what the circuit asks, by what the candidate is."""
         three = (self.reference, self.fitted, self.candidate)
         judge = judge_of(self.candidate)
+        yield from self.contradictory()
         if judge is None:
             yield unjudged(self.candidate, mark("Ratings and settings"))
             return
         if _is_motor(self.candidate):
             yield from own_capacitor_reasons(self.plain, self.fitted, self.candidate.parts[0])
         yield from judge(*three)
+
+    def contradictory(self) -> Iterator[Reason]:
+        """Figures told of the candidate that cannot be true together: 1075 rpm of four poles."""
+        unit, told = self.fitted.unit, self.candidate.kind.parameters()
+        for name in self.candidate.parts:
+            if name not in unit.part_by_name:
+                continue
+            for found in contradicted(unit.part(name), unit.hz):
+                if found.parameter in self.candidate.figures:
+                    yield Reason(
+                        Weight.UNJUDGED,
+                        "label.contradicts",
+                        say(
+                            "Its label contradicts itself: {what}, {value}, cannot be true beside "
+                            "the rest that is told of it. Read it again.",
+                            what=told[found.parameter].what,
+                            value=f"{found.value:g} {told[found.parameter].unit}".strip(),
+                        ),
+                        has=found.value,
+                    )
 
     def notes(self) -> Iterator[Reason]:
         for note in self.reference.notes:

@@ -8,6 +8,7 @@ from rungwise.door import door
 
 if TYPE_CHECKING:
     from rungwise.parts import part_of, split_end, terminal_of
+    from rungwise.unit.contradictions import contradicted
     from rungwise.unit.nameplate import FIELDS, TEXTS, VOLT, supply_range_v, volts_told
     from rungwise.unit.roles import Served
     from rungwise.unit.unit import Block, Part, Unit, Wire

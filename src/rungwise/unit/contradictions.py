@@ -37,11 +37,12 @@ ORDERS = (
     Order("locked_a", "rated_a", "a motor draws more amps locked than running"),
     Order("pull_in_ratio", "drop_out_ratio", "a coil drops out at fewer volts than pull it in"),
     Order("pick_up_volt", "drop_out_volt", "a relay drops out at fewer volts than pull it in"),
+    Order("most_volt", "least_volt", "between the two it lets the unit run"),
     Order("coil_in_henry", "coil_out_henry", "a coil has more inductance with its plunger in"),
 )
 
 
-def contradictions(part: Part, hz: float) -> Iterator[Contradiction]:
+def contradicted(part: Part, hz: float) -> Iterator[Contradiction]:
     """What cannot be true together in one part on a supply of `hz`."""
     numbers = numbers_of_kind(KINDS[part.kind], part.values)
     for order in ORDERS:
@@ -55,8 +56,26 @@ def contradictions(part: Part, hz: float) -> Iterator[Contradiction]:
             )
     if KINDS[part.kind].facet(Motor) is not None:
         yield from _speed(part, numbers, hz)
+    yield from _switch_points(part, numbers)
     if KINDS[part.kind].is_contactor:
         yield from _coil_ohm(part, numbers)
+
+
+def _switch_points(part: Part, numbers: Mapping[str, float]) -> Iterator[Contradiction]:
+    """A switch that closes as pressure rises closes above where it opens, as its kind does."""
+    kind = KINDS[part.kind]
+    if not {"closes_psi", "opens_psi"} <= numbers.keys():
+        return
+    usual = kind.parameter("closes_psi").default - kind.parameter("opens_psi").default
+    if usual * (numbers["closes_psi"] - numbers["opens_psi"]) <= 0.0:
+        side = "more" if usual > 0.0 else "less"
+        yield Contradiction(
+            "closes_psi",
+            f"closes_psi of the {part.title} must be {side} than its opens_psi: it closes again "
+            "on the other side of where it opens.",
+            numbers["closes_psi"],
+            f"{side} than {numbers['opens_psi']:g}",
+        )
 
 
 def _coil_ohm(part: Part, numbers: Mapping[str, float]) -> Iterator[Contradiction]:

@@ -30,7 +30,7 @@ from rungwise.files import (
     read_keys,
 )
 from rungwise.parts import KINDS, WIRE, Coil, Parameter, PartKind
-from rungwise.unit.contradictions import contradictions
+from rungwise.unit.contradictions import contradicted
 from rungwise.unit.nameplate import RATED_VOLT, Nameplate, NameplateField, nameplate_keys
 from rungwise.unit.plate_supply import mismatches
 from rungwise.unit.unit import CIRCUITS, Part, Unit
@@ -384,7 +384,7 @@ class _Reading:
     def refuse_contradictions(self, unit: Unit) -> None:
         """Refuse numbers that cannot be true together."""
         for part in unit.parts:
-            for found in contradictions(part, unit.hz):
+            for found in contradicted(part, unit.hz):
                 plate_key = self.from_plate.get((part.name, found.parameter))
                 typed = ("parts", part.name, found.parameter)
                 raise self.root.document.bad(
