@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from rungwise.parts import terminal_of
+from rungwise.parts import end_mark, terminal_of
 from rungwise.rewiring import SCREWED
 from rungwise.unit import Unit, Wire
 from rungwise.web.pages.wires.draft import WiresDraft
@@ -248,10 +248,9 @@ def consequence_line(told: dict[str, Any]) -> ConsequenceLine:
 
 def _move(step: dict[str, Any]) -> str:
     about = joined("", (named(step["colour"]), f" {step['awg']:g} AWG (", step["wire"], ")"))
+    old, new = (end_mark(step[end] or "") for end in ("old", "new"))
     return {
-        "move": say(
-            "{about}: off {step}, onto {step2}", about=about, step=step["old"], step2=step["new"]
-        ),
-        "take off": say("{about}: tag it {step}, and take it off", about=about, step=step["old"]),
-        "put on": say("{about}: onto {step}", about=about, step=step["new"]),
+        "move": say("{about}: off {step}, onto {step2}", about=about, step=old, step2=new),
+        "take off": say("{about}: tag it {step}, and take it off", about=about, step=old),
+        "put on": say("{about}: onto {step}", about=about, step=new),
     }[step["does"]]
