@@ -279,3 +279,12 @@ def test_a_leak_board_is_not_changed_before_what_it_feeds_is_cleared_of_a_short(
     rows = [[1, 0, 0], [0, 0, 0], [0, 0, 0]]
     belief = certain([board, strip, GOOD], checks, rows).observe("handle", "yes")
     assert [card.id for card in owed_checks(belief, board)] == ["ohms-board-Y-C"]
+
+
+def test_a_fuse_that_feeds_a_transformer_alone_owes_its_windings_and_no_power_path() -> None:
+    """Behind it a contactor's poles cannot be short."""
+    table = solved(arrangement("rooftop_208"))
+    blown = table.suspect("control_fuses.pole1_open")
+    owed = [card.id for card in owed_checks(Belief.start(table), blown)]
+    assert {"ohms-transformer-pri1-pri2", "ohms-transformer-R-C"} <= set(owed)
+    assert not any(name.startswith("ohms-contactor") for name in owed)

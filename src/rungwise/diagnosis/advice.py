@@ -38,7 +38,6 @@ from rungwise.diagnosis.look_card import LOOKING
 from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.season import resting_till_summer
 from rungwise.diagnosis.shown import (
-    DEAR_MINUTES,
     deciding_check,
     is_ghostly,
     metered,
@@ -68,6 +67,9 @@ ENOUGH_MEASURED = "as many readings as a call is worth"
 
 WORTH_SHOWING = 0.15
 """Probability from which a repair is read on its own part before the call is given up."""
+
+READ_MINUTES = 100.0
+"""What a repair in vain costs from which the very part is read first: a contactor, a board."""
 
 LIKELY = 0.5
 """Probability from which the call is about one repair."""
@@ -317,12 +319,13 @@ def _owed(call: _Call) -> Advice | None:
 
 
 def _unread(call: _Call) -> CheckCard | None:
-    """The most telling reading on a dear part itself, where none was taken and none would decide.
+    """The most telling reading on a part itself, where none was taken and none would decide.
 
-    Without one the part is not named at all, and the call would end there.
+    Without one a dear part is not named at all, and the call would end there; nor is a contactor
+    or a board changed for what other parts read.
     """
     suspect = most_likely_suspect(call.belief, call.repair)
-    if suspect.wrong_minutes < DEAR_MINUTES or read_directly(call.belief, call.repair):
+    if suspect.wrong_minutes < READ_MINUTES or read_directly(call.belief, call.repair):
         return None
     telling = (each.check for each in call.ranked if each.bits >= TELLS_ANYTHING)
     return next((card for card in telling if reads_directly(card, suspect)), None)

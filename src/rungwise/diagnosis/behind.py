@@ -153,22 +153,8 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
         return
     if kind.facet(Supply) and "volts" in suspect.shown_by:  # not an order of legs
         yield from _ids(table, WHENS, [*_panel(table), *_line_side(table)])
-    opens = kind.facet(OpensOn)
-    refitted = kind.facet(Transformer) and suspect.repair == f"{suspect.part}:replace"
-    if suspect.is_effect or refitted:
-        yield from _ids(table, (("ohms", "dead"),), _short_paths(table, kind))
-    if opens and opens.what == "leaking refrigerant" and suspect.repair.endswith(":replace"):
-        # A short on what it feeds takes its volts, and it lets go as one that is dead.
-        yield from _ids(table, (("ohms", "dead"),), [(part, "Y-C") for part in _boards(table)])
-    if refitted and _gives_volts(table, suspect):
-        clamped = (card for card in table.checks if card.clamped)
-        yield from (card.id for card in clamped if suspect.part in card.touches)
-    if _opens_on_high_pressure(suspect):
-        yield from _at_rest(table, suspect)
-    if opens and suspect.repair == f"{suspect.part}:find_cause" and _on_little_air(kind):
-        yield from (card.id for card in table.checks if card.thing == "filter")
-    if opens and any(mode.ices for mode in kind.modes):
-        yield from (card.id for card in table.checks if card.thing in ("ice", "dial"))
+    yield from _against_a_short(table, suspect, kind)
+    yield from _of_what_opens(table, suspect, kind)
     yield from _past_the_overload(table, suspect)
     yield from _amps_of_the_start_lead(table, suspect)
     motor = kind.facet(Motor) if suspect.is_effect else None
@@ -176,6 +162,34 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
         outdoors = _has_inrush(table, suspect)
         sections = _sections_for(table, motor) if outdoors else _sections_at(table, suspect.part)
         yield from _ids(table, (("uf", "apart"),), sections)
+
+
+def _against_a_short(table: FaultTable, suspect: SuspectCard, kind: PartKind) -> Iterator[str]:
+    """What excludes a short behind what is reset, refitted or changed, and too much load."""
+    opens, replaced = kind.facet(OpensOn), suspect.repair == f"{suspect.part}:replace"
+    refitted = replaced and kind.facet(Transformer)
+    fed = list(_windings_fed_by(table, suspect.part)) if suspect.is_effect else []
+    if fed:
+        yield from _ids(table, (("ohms", "apart"),), fed)
+    elif suspect.is_effect or refitted:
+        yield from _ids(table, (("ohms", "dead"),), _short_paths(table, kind))
+    if replaced and opens and opens.what == "leaking refrigerant":
+        # A short on what it feeds takes its volts, and it lets go as one that is dead.
+        yield from _ids(table, (("ohms", "dead"),), [(part, "Y-C") for part in _boards(table)])
+    if refitted and _gives_volts(table, suspect):
+        clamped = (card for card in table.checks if card.clamped)
+        yield from (card.id for card in clamped if suspect.part in card.touches)
+
+
+def _of_what_opens(table: FaultTable, suspect: SuspectCard, kind: PartKind) -> Iterator[str]:
+    """What is read or seen before a switch that something else opens is the answer."""
+    opens = kind.facet(OpensOn)
+    if _opens_on_high_pressure(suspect):
+        yield from _at_rest(table, suspect)
+    if opens and suspect.repair == f"{suspect.part}:find_cause" and _on_little_air(kind):
+        yield from (card.id for card in table.checks if card.thing == "filter")
+    if opens and any(mode.ices for mode in kind.modes):
+        yield from (card.id for card in table.checks if card.thing in ("ice", "dial"))
 
 
 def _gives_volts(table: FaultTable, transformer: SuspectCard) -> bool:
@@ -331,6 +345,15 @@ def _short_paths(table: FaultTable, effect: PartKind) -> list[Place]:
     if control or effect.facet(Transformer):
         return [(board, pair) for pair in ("R-C", "Y-C") for board in _boards(table)]
     return []
+
+
+def _windings_fed_by(table: FaultTable, device: str) -> Iterator[Place]:
+    """The windings of transformers that a wire joins to a fuse: what can be short behind it."""
+    joined = set(_joined_to(table, device))
+    for part, _, winding in parts_with(table, Transformer):
+        if joined & {f"{part}.{end}" for end in winding.primary}:
+            yield part, "-".join(winding.primary)
+            yield part, "-".join(winding.secondary)
 
 
 def _boards(table: FaultTable) -> list[str]:

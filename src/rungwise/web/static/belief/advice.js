@@ -7,12 +7,13 @@ import { LookAhead } from "./look_ahead.js";
 import { leansOn } from "./oddness.js";
 import { Outlook } from "./outlook.js";
 import { Prices, byCost, byRank, candidate, loss, sortedBy } from "./prices.js";
-import { DEAR_MINUTES, decidingCheck, isGhostly, metered, mostLikelySuspect, readCount, readsDirectly, showing, sureEnough } from "./shown.js";
+import { decidingCheck, isGhostly, metered, mostLikelySuspect, readCount, readsDirectly, showing, sureEnough } from "./shown.js";
 
 const ROUGH_PARTICLES = 2000;
 const FULL_CHECKS = 32;
 const MOST_READINGS = 25;
 const WORTH_SHOWING = 0.15;
+const READ_MINUTES = 100;
 const LIKELY = 0.5;
 const MOST_DIRECT = 6;
 const MOST_OF_HEALTHY = 8;
@@ -160,7 +161,7 @@ const owed = (call) => {
 /** The most telling reading on a dear part itself, where none was taken and none would decide. */
 const unread = (call) => {
   const suspect = mostLikelySuspect(call.belief, call.repair);
-  if (suspect.wrong_minutes < DEAR_MINUTES || readCount(call.belief, call.repair)) return null;
+  if (suspect.wrong_minutes < READ_MINUTES || readCount(call.belief, call.repair)) return null;
   return call.ranked.find((each) => each.bits >= TELLS_ANYTHING && readsDirectly(each.check, suspect))?.check ?? null;
 };
 
