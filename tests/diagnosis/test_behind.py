@@ -288,3 +288,5 @@ def test_a_fuse_that_feeds_a_transformer_alone_owes_its_windings_and_no_power_pa
     owed = [card.id for card in owed_checks(Belief.start(table), blown)]
     assert {"ohms-transformer-pri1-pri2", "ohms-transformer-R-C"} <= set(owed)
     assert not any(name.startswith("ohms-contactor") for name in owed)
+    plain = solved(arrangement("two_pole_plain"))
+    assert owed_checks(Belief.start(plain), plain.suspect("door_switch.open")) == []

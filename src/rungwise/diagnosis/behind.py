@@ -168,7 +168,8 @@ def _against_a_short(table: FaultTable, suspect: SuspectCard, kind: PartKind) ->
     """What excludes a short behind what is reset, refitted or changed, and too much load."""
     opens, replaced = kind.facet(OpensOn), suspect.repair == f"{suspect.part}:replace"
     refitted = replaced and kind.facet(Transformer)
-    fed = list(_windings_fed_by(table, suspect.part)) if suspect.is_effect else []
+    blows = suspect.is_effect and kind.facet(Overcurrent)
+    fed = list(_windings_fed_by(table, suspect.part)) if blows else []
     if fed:
         yield from _ids(table, (("ohms", "apart"),), fed)
     elif suspect.is_effect or refitted:
