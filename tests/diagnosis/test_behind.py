@@ -10,8 +10,10 @@ from tests.diagnosis.small_tables import certain, suspect, yes_no
 from tests.tables import solved
 
 from rungwise.diagnosis import Belief, id_of, next_check
+from rungwise.diagnosis.accused_compressor import may_be_named, starved_remarks, volts_at_poles
 from rungwise.diagnosis.advice import OWED_FIRST, SURE
-from rungwise.diagnosis.behind import WHENS, owed_checks, volts_at_poles
+from rungwise.diagnosis.behind import WHENS, owed_checks
+from rungwise.diagnosis.prices import PriceList
 from rungwise.diagnosis.verdict_rules import verdict
 from rungwise.faults.suspect_set import HEALTHY
 from rungwise.unit.unit_file import arrangement
@@ -290,3 +292,33 @@ def test_a_fuse_that_feeds_a_transformer_alone_owes_its_windings_and_no_power_pa
     assert not any(name.startswith("ohms-contactor") for name in owed)
     plain = solved(arrangement("two_pole_plain"))
     assert owed_checks(Belief.start(plain), plain.suspect("door_switch.open")) == []
+
+
+@pytest.mark.parametrize(("start_volt", "named"), [(177.0, False), (221.0, True)])
+def test_no_compressor_is_named_at_volts_at_which_a_good_one_may_not_start(
+    start_volt: float, *, named: bool
+) -> None:
+    """208 V less a tenth are the least that a 208/230 V plate allows (AHRI 110)."""
+    belief = Belief.start(solved(arrangement("one_pole_heater")))
+    for name, value in (
+        ("look-compressor", "hums and trips"),
+        ("uf-capacitor-HERM-C", 45.0),
+        ("idle-volts-contactor-L1-L2", start_volt + 9.0),
+        ("start-volts-contactor-T1-T2", start_volt),
+        ("held-amps-comp_c", 80.0 * start_volt / 230.0),
+        ("held-amps-comp_s", 3.6 * start_volt / 230.0),
+    ):
+        belief = belief.observe(name, value)
+    assert belief.by_repair()["compressor:replace"] > 0.9
+    assert may_be_named(belief, "compressor:replace", PriceList()) == named
+    told = [str(each) for each in starved_remarks(belief)]
+    assert any("see to the volts first" in each for each in told) == (not named)
+
+
+def test_a_compressor_of_three_legs_is_not_stuck_before_the_amps_of_all_were_read() -> None:
+    """With one lead off it hums between the two others, at 0.87 of its locked amps."""
+    table = solved(arrangement("rooftop_208"))
+    owed = {
+        card.id for card in owed_checks(Belief.start(table), table.suspect("compressor.seized"))
+    }
+    assert {f"held-amps-comp_t{leg}" for leg in (1, 2, 3)} <= owed

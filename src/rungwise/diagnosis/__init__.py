@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from rungwise.door import door
 
 if TYPE_CHECKING:
+    from rungwise.diagnosis.accused_compressor import starved_remarks
     from rungwise.diagnosis.address import addressed
     from rungwise.diagnosis.advice import Advice, next_check
     from rungwise.diagnosis.arrays import FloatArray, IntArray

@@ -13,6 +13,7 @@ import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from rungwise.diagnosis.accused_compressor import may_be_named
 from rungwise.diagnosis.behind import owed_checks
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.candidate import Candidate
@@ -45,7 +46,6 @@ from rungwise.diagnosis.shown import (
     read_directly,
     reads_directly,
     showing,
-    sure_enough,
 )
 from rungwise.diagnosis.value_of_information import Outlook
 
@@ -209,7 +209,7 @@ class _Call:
     def of(cls, belief: Belief, prices: PriceList, allowed: Collection[str] | None) -> _Call:
         outlook = Outlook.of(belief)
         repair, _ = belief.best_repair()
-        sure, best = sure_enough(belief, repair, prices, allowed), float(outlook.best[0])
+        sure, best = may_be_named(belief, repair, prices, allowed), float(outlook.best[0])
         prices = prices.of_repair(most_likely_suspect(belief, repair))
         cold, cards = _in_the_cold(belief), belief.table.checks
         warm = (at for at in open_checks(belief, allowed) if cards[at].id not in cold)

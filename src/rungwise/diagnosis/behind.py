@@ -9,18 +9,32 @@ and running.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
-from itertools import combinations, islice
+from collections.abc import Collection, Iterator
+from itertools import islice
 
 import numpy as np
 
+from rungwise.diagnosis.accused_compressor import (
+    amps_of_other_leads,
+    past_the_overload,
+    rest_beside_sag,
+    volts_beside_amps,
+)
 from rungwise.diagnosis.arrays import ranked
 from rungwise.diagnosis.belief import Belief
-from rungwise.diagnosis.check_ids import Word, id_of, look_id
+from rungwise.diagnosis.check_ids import id_of, look_id
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable, SuspectCard
 from rungwise.diagnosis.look_card import DEAD
-from rungwise.diagnosis.shown import DEAR_MINUTES, deciding_check
-from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
+from rungwise.diagnosis.shown import deciding_check
+from rungwise.diagnosis.table_parts import (
+    Place,
+    Way,
+    after_start,
+    contactors_in,
+    ids_of,
+    joined_to,
+    parts_with,
+)
 from rungwise.faults import HEALTHY
 from rungwise.parts import (
     KINDS,
@@ -33,8 +47,6 @@ from rungwise.parts import (
     Poles,
     Supply,
     Transformer,
-    part_of,
-    terminal_of,
 )
 
 WORTH_NAMING = 0.002
@@ -53,12 +65,6 @@ ALIKE = 0.5
 
 LIVE_LATER = 1000.0
 """Minutes by which a live check on a cause stands behind the dead ones."""
-
-Place = tuple[str, str]
-"""A part and the two of its terminals, or one and ground, that a check reads between."""
-
-Way = tuple[Word, str]
-"""What is read, and in which setting."""
 
 WHENS: tuple[Way, ...] = tuple(("volts", each) for each in ("standby", "starting", "calling"))
 
@@ -89,8 +95,8 @@ def _wanted(belief: Belief, suspect: SuspectCard, allowed: Collection[str] | Non
     for each in (suspect, *_not_told_from(belief, suspect)):
         yield from always_wanted(belief.table, each)
         yield from _of_fans_behind(belief, each)
-        yield from _volts_beside_amps(belief, each)
-        yield from _rest_beside_sag(belief, each)
+        yield from volts_beside_amps(belief, each)
+        yield from rest_beside_sag(belief, each)
         if asks_for_causes(each):
             yield from _on_causes(belief, each, allowed)
 
@@ -115,32 +121,6 @@ def _on_causes(
                 yield card.id
 
 
-def _volts_beside_amps(belief: Belief, suspect: SuspectCard) -> Iterator[str]:
-    """The volts at a compressor's own poles in the setting in which its amps were read last.
-
-    Whatever starves it of volts (a burnt pole or joint anywhere ahead) lets it hum and trip as one
-    that is stuck: none is condemned by its amps before its volts were held beside them.
-    """
-    by_setting = volts_at_poles(belief.table, suspect)
-    cards = (belief.table.checks[reading.check] for reading in reversed(belief.readings))
-    own = (card for card in cards if card.clamped and suspect.part in card.touches)
-    last = next((card.setting for card in own if card.setting in by_setting), "")
-    pairs = by_setting.get(last, ())
-    made = {belief.table.checks[reading.check].id for reading in belief.readings}
-    # Of three legs any two pairs tell whether one is low.
-    open_ones = [each for each in pairs if each not in made]
-    yield from open_ones[: max(len(open_ones) - len(pairs) // 3, 0)]
-
-
-def _rest_beside_sag(belief: Belief, suspect: SuspectCard) -> Iterator[str]:
-    """The volts at rest, where those at a compressor's poles were low as it started."""
-    low = volts_at_rest(belief.table, suspect)
-    for reading in belief.readings:
-        least_volt, at_rest = low.get(belief.table.checks[reading.check].id, (-np.inf, ()))
-        if reading.value < least_volt:
-            yield from at_rest
-
-
 def asks_for_causes(suspect: SuspectCard) -> bool:
     """Whether what stands behind a suspect has to be read before its repair."""
     return suspect.is_effect and suspect.kind in KINDS
@@ -152,16 +132,16 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
     if kind is None:
         return
     if kind.facet(Supply) and "volts" in suspect.shown_by:  # not an order of legs
-        yield from _ids(table, WHENS, [*_panel(table), *_line_side(table)])
+        yield from ids_of(table, WHENS, [*_panel(table), *_line_side(table)])
     yield from _against_a_short(table, suspect, kind)
     yield from _of_what_opens(table, suspect, kind)
-    yield from _past_the_overload(table, suspect)
-    yield from _amps_of_the_start_lead(table, suspect)
+    yield from past_the_overload(table, suspect)
+    yield from amps_of_other_leads(table, suspect)
     motor = kind.facet(Motor) if suspect.is_effect else None
     if motor is not None:
         outdoors = _has_inrush(table, suspect)
         sections = _sections_for(table, motor) if outdoors else _sections_at(table, suspect.part)
-        yield from _ids(table, (("uf", "apart"),), sections)
+        yield from ids_of(table, (("uf", "apart"),), sections)
 
 
 def _against_a_short(table: FaultTable, suspect: SuspectCard, kind: PartKind) -> Iterator[str]:
@@ -171,12 +151,12 @@ def _against_a_short(table: FaultTable, suspect: SuspectCard, kind: PartKind) ->
     blows = suspect.is_effect and kind.facet(Overcurrent)
     fed = list(_windings_fed_by(table, suspect.part)) if blows else []
     if fed:
-        yield from _ids(table, (("ohms", "apart"),), fed)
+        yield from ids_of(table, (("ohms", "apart"),), fed)
     elif suspect.is_effect or refitted:
-        yield from _ids(table, (("ohms", "dead"),), _short_paths(table, kind))
+        yield from ids_of(table, (("ohms", "dead"),), _short_paths(table, kind))
     if replaced and opens and opens.what == "leaking refrigerant":
         # A short on what it feeds takes its volts, and it lets go as one that is dead.
-        yield from _ids(table, (("ohms", "dead"),), [(part, "Y-C") for part in _boards(table)])
+        yield from ids_of(table, (("ohms", "dead"),), [(part, "Y-C") for part in _boards(table)])
     if refitted and _gives_volts(table, suspect):
         clamped = (card for card in table.checks if card.clamped)
         yield from (card.id for card in clamped if suspect.part in card.touches)
@@ -208,109 +188,9 @@ LIVE_VOLT = 2.0
 """Volts from which a secondary is not open, nor its primary or its supply."""
 
 
-def _past_the_overload(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
-    """Ohms from run to start of a compressor whose lead is said to be open.
-
-    Its overload parts the common lead alone and is no matter of them: open, it is a winding, and
-    good, what is open is the common lead or an overload that is not cold yet.
-    """
-    motor = _compressor_accused_by(frozenset({"ohms"}), suspect)
-    if motor is None or motor.phases != 1:
-        return
-    leads = (motor.common, motor.run, motor.start)
-    if suspect.mode in {f"{end.lower()}_open" for end in leads}:
-        yield from _ids(table, (("ohms", "apart"),), [(suspect.part, f"{motor.run}-{motor.start}")])
-
-
-def _amps_of_the_start_lead(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
-    """What tells a compressor that is stuck from one whose start winding is not fed.
-
-    Its capacitor may be good and a lead to it off: it hums, and draws the amps of a stuck one.
-    """
-    motor = _compressor_accused_by(frozenset({"held_amps"}), suspect)
-    if motor is None:
-        return
-    start = f"{suspect.part}.{motor.start}"
-    leads = {card.touches[0] for card in _wires(table) if start in (card.red, card.black)}
-    yield from (card.id for card in after_start(table, suspect.part) if card.jaw in leads)
-
-
-def _compressor_accused_by(quantities: frozenset[str], suspect: SuspectCard) -> Motor | None:
-    """The motor of a compressor that such readings accuse; None for every other suspect."""
-    kind = KINDS.get(suspect.kind)
-    motor = kind.facet(Motor) if kind is not None else None
-    dear = quantities.intersection(suspect.shown_by) and suspect.wrong_minutes >= DEAR_MINUTES
-    if motor is None or motor.drives != "compressor" or suspect.is_effect or not dear:
-        return None
-    return motor
-
-
 def _on_little_air(kind: PartKind) -> bool:
     """Whether a clogged filter opens it, which is looked at before such a switch is the answer."""
     return any("filter" in mode.signs for mode in kind.modes)
-
-
-def volts_at_poles(table: FaultTable, suspect: SuspectCard) -> dict[str, tuple[str, ...]]:
-    """The checks of the volts that come to a compressor accused by its amps, by their setting.
-
-    Empty for every other suspect.
-    """
-    if _compressor_accused_by(_AMPS, suspect) is None:
-        return {}
-    ends = dict.fromkeys(_fed_from(table, suspect.part))
-    pairs = [(part_of(one), f"{terminal_of(one)}-{terminal_of(other)}")
-             for one, other in combinations(ends, 2)]  # fmt: skip
-    settings = ("starting", "restart", "calling")
-    return {each: tuple(_ids(table, (("volts", each),), pairs)) for each in settings}
-
-
-def volts_at_rest(
-    table: FaultTable, suspect: SuspectCard
-) -> dict[str, tuple[float, tuple[str, ...]]]:
-    """By each check of those volts: under which they are low, and where they are then read at rest.
-
-    A stuck compressor pulls the volts down, and so does a bad joint ahead of one that is good: how
-    far they fall from what stands there at rest tells one from the other.
-    """
-    line_of = {
-        f"{part}.{load}": line for part, poles in contactors_in(table) for line, load in poles.ends
-    }
-    found = {}
-    for names in volts_at_poles(table, suspect).values():
-        for name in names:
-            at = table.check_index(name)
-            ends = table.checks[at].red, table.checks[at].black
-            lines = [(part_of(ends[0]), "-".join(line_of[end] for end in ends))]
-            usual = np.median(table.reading[table.suspect_of == table.suspect_index(HEALTHY), at])
-            at_rest = tuple(_ids(table, (("volts", "standby"),), lines))
-            found[name] = float(LOW_SHARE * usual), at_rest
-    return {name: each for name, each in found.items() if each[1]}
-
-
-LOW_SHARE = 0.88
-"""Of what a good unit reads: what stands under it as a compressor starts is held beside the volts
-at rest (common practice, no source)."""
-
-_AMPS = frozenset({"amps", "held_amps", "inrush"})
-
-
-def _fed_from(table: FaultTable, motor: str) -> Iterator[str]:
-    """The load terminals of contactors that a wire joins to a motor."""
-    loads = {f"{part}.{load}" for part, poles in contactors_in(table) for _, load in poles.ends}
-    return (end for end in _joined_to(table, motor) if end in loads)
-
-
-def _joined_to(table: FaultTable, part: str) -> Iterator[str]:
-    """The terminals that a wire joins to a part."""
-    for card in _wires(table):
-        for one, other in ((card.red, card.black), (card.black, card.red)):
-            if part_of(other) == part:
-                yield one
-
-
-def _wires(table: FaultTable) -> Iterator[CheckCard]:
-    """The checks of wires from end to end, which tell where both their ends are."""
-    return (card for card in table.checks if card.link == "path")
 
 
 def _has_inrush(table: FaultTable, motor: SuspectCard) -> bool:
@@ -350,7 +230,7 @@ def _short_paths(table: FaultTable, effect: PartKind) -> list[Place]:
 
 def _windings_fed_by(table: FaultTable, device: str) -> Iterator[Place]:
     """The windings of transformers that a wire joins to a fuse: what can be short behind it."""
-    joined = set(_joined_to(table, device))
+    joined = set(joined_to(table, device))
     for part, _, winding in parts_with(table, Transformer):
         if joined & {f"{part}.{end}" for end in winding.primary}:
             yield part, "-".join(winding.primary)
@@ -378,7 +258,7 @@ def _sections_for(table: FaultTable, motor: Motor) -> list[Place]:
 
 def _sections_at(table: FaultTable, motor: str) -> Iterator[Place]:
     """The sections of a capacitor that a wire joins to a motor, as a blower's own is."""
-    joined = set(_joined_to(table, motor))
+    joined = set(joined_to(table, motor))
     for part, _, capacitor in parts_with(table, Capacitor):
         for section in capacitor.sections:
             if joined & {f"{part}.{end}" for end in section.ends}:
@@ -431,20 +311,12 @@ def of_fans_outdoors(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
             # Through both windings at once: either of them open is open there.
             names = (look_id(part, "by-hand"), id_of("ohms", part, f"{motor.run}-{motor.start}"))
             yield from (name for name in names if name in known)
-            yield from _ids(table, (("uf", "apart"),), _sections_for(table, motor))
+            yield from ids_of(table, (("uf", "apart"),), _sections_for(table, motor))
             yield from (card.id for card in after_start(table, part, "restart"))
 
 
 def _dead_first(card: CheckCard) -> float:
     return card.minutes + (0.0 if card.condition == DEAD else LIVE_LATER)
-
-
-def _ids(table: FaultTable, ways: tuple[Way, ...], places: Iterable[Place]) -> Iterator[str]:
-    known = {card.id for card in table.checks}
-    names = (
-        id_of(word, part, pair, setting=setting) for part, pair in places for word, setting in ways
-    )
-    yield from (name for name in names if name in known)
 
 
 def causes_of(table: FaultTable, effect: SuspectCard) -> Iterator[SuspectCard]:

@@ -19,6 +19,7 @@ import numpy as np
 import numpy.typing as npt
 
 from rungwise.circuit import FINE_VOLTS
+from rungwise.diagnosis.accused_compressor import volts_at_poles, volts_at_rest
 from rungwise.diagnosis.arrays import FloatArray, IntArray
 from rungwise.diagnosis.behind import (
     always_wanted,
@@ -26,8 +27,6 @@ from rungwise.diagnosis.behind import (
     bad_at_rest,
     causes_of,
     of_fans_outdoors,
-    volts_at_poles,
-    volts_at_rest,
 )
 from rungwise.diagnosis.chips import CHIPS
 from rungwise.diagnosis.complaint import looks_owed

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TypeVar
 
+from rungwise.diagnosis.check_ids import Word, id_of
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
-from rungwise.parts import KINDS, Facet, PartKind, Poles
+from rungwise.parts import KINDS, Facet, PartKind, Poles, part_of
 
 F = TypeVar("F", bound=Facet)
+
+Place = tuple[str, str]
+"""A part and the two of its terminals, or one and ground, that a check reads between."""
+
+Way = tuple[Word, str]
+"""What is read, and in which setting."""
 
 
 def parts_with(table: FaultTable, sort: type[F]) -> Iterator[tuple[str, PartKind, F]]:
@@ -31,3 +38,25 @@ def after_start(table: FaultTable, part: str, setting: str = "starting") -> Iter
     """The checks of a motor's amps two seconds after a start; `restart`: once it has cooled."""
     clamped = (card for card in table.checks if card.clamped and card.setting == setting)
     yield from (card for card in clamped if part in card.touches)
+
+
+def joined_to(table: FaultTable, part: str) -> Iterator[str]:
+    """The terminals that a wire joins to a part."""
+    for card in wires_in(table):
+        for one, other in ((card.red, card.black), (card.black, card.red)):
+            if part_of(other) == part:
+                yield one
+
+
+def wires_in(table: FaultTable) -> Iterator[CheckCard]:
+    """The checks of wires from end to end, which tell where both their ends are."""
+    return (card for card in table.checks if card.link == "path")
+
+
+def ids_of(table: FaultTable, ways: tuple[Way, ...], places: Iterable[Place]) -> Iterator[str]:
+    """The ids of the checks that read in these ways at these places, of those there are."""
+    known = {card.id for card in table.checks}
+    names = (
+        id_of(word, part, pair, setting=setting) for part, pair in places for word, setting in ways
+    )
+    yield from (name for name in names if name in known)

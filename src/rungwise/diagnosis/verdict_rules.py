@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
+from rungwise.diagnosis.accused_compressor import may_be_named
 from rungwise.diagnosis.arrays import ranked
 from rungwise.diagnosis.behind import causes_behind, owed_checks
 from rungwise.diagnosis.belief import Belief
@@ -34,7 +35,6 @@ from rungwise.diagnosis.shown import (
     deciding_check,
     most_likely_suspect,
     showing,
-    sure_enough,
 )
 from rungwise.diagnosis.verdict_words import verdict_lines, wrong_part_lines
 from rungwise.diagnosis.wording import reading_text
@@ -175,7 +175,7 @@ def verdict(
     )
     if seems_healthy(belief):
         return _of_healthy(belief, plain, allowed)
-    if not sure_enough(belief, best.repair, prices, allowed):
+    if not may_be_named(belief, best.repair, prices, allowed):
         return replace(plain, try_order=_try_order((best, *runners_up)))
     return _named(belief, plain, best, prices.enough_probability, allowed)
 

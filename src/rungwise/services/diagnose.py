@@ -26,6 +26,7 @@ from rungwise.diagnosis import (
     reading_text,
     remarks,
     slip_remarks,
+    starved_remarks,
     taken_again,
     verdict,
 )
@@ -133,6 +134,7 @@ def answer_of(
             *taken_again(outcomes, belief.model),
             # R and S exchanged are told once, with what tells which is which.
             *(crossed or slip_remarks(opened.unit, belief)),
+            *starved_remarks(belief),
             *not_judged(opened.unit, table.checks),
         ),
         shortfalls=short,

@@ -1,13 +1,13 @@
 // Which check to make next, and when to stop measuring.
 
-import { owedChecks } from "./behind.js";
+import { mayBeNamed, owedChecks } from "./behind.js";
 import { ACQUITTED, calledForHeat, checksMade, needsRunning, oddReadings, proofLeft, readAgain, runsOn, seemsHealthy, stands, unseen } from "./healthy.js";
 import { likelySlip } from "./likely_slip.js";
 import { LookAhead } from "./look_ahead.js";
 import { leansOn } from "./oddness.js";
 import { Outlook } from "./outlook.js";
 import { Prices, byCost, byRank, candidate, loss, sortedBy } from "./prices.js";
-import { decidingCheck, isGhostly, metered, mostLikelySuspect, readCount, readsDirectly, showing, sureEnough } from "./shown.js";
+import { decidingCheck, isGhostly, metered, mostLikelySuspect, readCount, readsDirectly, showing } from "./shown.js";
 
 const ROUGH_PARTICLES = 2000;
 const FULL_CHECKS = 32;
@@ -69,7 +69,7 @@ class Call {
     this.allowed = allowed;
     this.outlook = Outlook.of(belief);
     [this.repair] = belief.bestRepair;
-    this.sure = sureEnough(belief, this.repair, prices, allowed);
+    this.sure = mayBeNamed(belief, this.repair, prices, allowed);
     this.best = this.outlook.best();
     this.prices = prices.ofRepair(mostLikelySuspect(belief, this.repair));
     this.ranked = this.#ranked(openChecks(belief, allowed));

@@ -1,13 +1,15 @@
 // What stands behind an effect, and the readings owed before it is put back.
 
 import { ranked } from "./numbers.js";
-import { decidingCheck } from "./shown.js";
+import { decidingCheck, mostLikelySuspect, sureEnough } from "./shown.js";
 
 const WORTH_NAMING = 0.002;
 const WORTH_ASKING = 0.02;
 const WORTH_CLEARING = 0.05;
 const MOST_CAUSES = 3;
 const LIVE_LATER = 1000;
+const LOW_SHARE = 0.88;
+const STARVED_SHARE = 0.79;
 
 /** The checks still to be made before a repair may be advised, first to be made first. */
 export const owedChecks = (belief, suspect, allowed) => {
@@ -77,6 +79,18 @@ const restBesideSag = ({ table, readings }, suspect) => {
   return readings.flatMap(({ check, value }) => {
     const [least, atRest] = low[table.checks[check].id] ?? [-Infinity, []];
     return value < least ? atRest : [];
+  });
+};
+
+/** Whether a repair is sure enough, and no compressor that stood for want of volts alone. */
+export const mayBeNamed = (belief, repair, prices, allowed) =>
+  sureEnough(belief, repair, prices, allowed) && !starved(belief, mostLikelySuspect(belief, repair));
+
+const starved = ({ table, readings }, suspect) => {
+  const low = table.known.sags[suspect.id] ?? {};
+  return readings.some(({ check, value }) => {
+    const [least] = low[table.checks[check].id] ?? [-Infinity];
+    return value < (least * STARVED_SHARE) / LOW_SHARE;
   });
 };
 

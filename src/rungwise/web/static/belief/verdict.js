@@ -1,11 +1,11 @@
 // What is wrong, as far as the readings tell.
 
-import { causesBehind, owedChecks } from "./behind.js";
+import { causesBehind, mayBeNamed, owedChecks } from "./behind.js";
 import { NOT_STANDING_OUT, oddReadings, proofLeft, proofOf, seemsHealthy, unseen } from "./healthy.js";
 import { argsort, ranked } from "./numbers.js";
 import { clashes, impossible, leansOn } from "./oddness.js";
 import { Prices } from "./prices.js";
-import { DEAR_MINUTES, bearsWeight, confirmation, decidingCheck, mostLikelySuspect, showing, sureEnough } from "./shown.js";
+import { DEAR_MINUTES, bearsWeight, confirmation, decidingCheck, mostLikelySuspect, showing } from "./shown.js";
 
 const TEMPTING = 0.05;
 const RUNNER_UP = 0.01;
@@ -35,7 +35,7 @@ export const verdict = (belief, { prices = new Prices(belief.table.known), suspe
   plain.runnersUp = answers.slice(1).filter((each) => each.probability >= RUNNER_UP);
   plain.wrongPart = wrongPart(belief, best.suspect.part, suspected);
   if (seemsHealthy(belief)) return ofHealthy(belief, plain, answers, allowed);
-  if (!sureEnough(belief, best.repair, prices, allowed)) return { ...plain, tryOrder: tryOrder([best, ...plain.runnersUp]) };
+  if (!mayBeNamed(belief, best.repair, prices, allowed)) return { ...plain, tryOrder: tryOrder([best, ...plain.runnersUp]) };
   return named(belief, plain, prices.enoughProbability, allowed);
 };
 
