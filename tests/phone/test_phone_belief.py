@@ -30,9 +30,8 @@ MODULES_OF = {
 }  # fmt: skip
 """Which of the program's modules each of the phone's follows."""
 
-HOMES = {
-    "LOW_SHARE": "accused_compressor",
-    "STARVED_SHARE": "accused_compressor","ODD": "flagged", "MOST_TRIED": "flagged", "OVERLOOKED": "flagged",
+HOMES = {"LOW_SHARE": "accused_compressor", "STARVED_SHARE": "accused_compressor",
+         "ODD": "flagged", "MOST_TRIED": "flagged", "OVERLOOKED": "flagged",
          "LIKELY_ANYWAY": "flagged", "LEAKAGE_OHM": "discrepancy",
          "OPEN_OHM": "reading_model", "OVER_RANGE_SHARE": "reading_model",
          "WIDEST": "reading_model", "TINY": "reading_model", "FLOOR_ERRORS": "scale"}  # fmt: skip
