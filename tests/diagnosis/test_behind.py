@@ -322,3 +322,15 @@ def test_a_compressor_of_three_legs_is_not_stuck_before_the_amps_of_all_were_rea
         card.id for card in owed_checks(Belief.start(table), table.suspect("compressor.seized"))
     }
     assert {f"held-amps-comp_t{leg}" for leg in (1, 2, 3)} <= owed
+
+
+def test_a_contact_is_not_welded_before_its_own_pole_was_read() -> None:
+    """Between the two lines a winding whose lead lies on the line side reads as well."""
+    table = solved(arrangement("two_pole_plain"))
+    belief = Belief.start(table).observe("look-idle", "keeps running")
+    belief = belief.observe("ohms-contactor-L1-L2", 0.6)
+    welded = table.suspect("contactor.welded")
+    assert [card.id for card in owed_checks(belief, welded)] == ["ohms-contactor-L1-T1"]
+    held = belief.observe("ohms-contactor-L1-T1", math.inf).by_suspect()
+    assert belief.by_suspect()["contactor.welded"] > 0.9
+    assert held["contactor.welded"] < 0.5

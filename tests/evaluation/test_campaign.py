@@ -16,19 +16,19 @@ UNITS = ("one_pole_heater", "hard_start_delay")  # two tables to build, not four
 
 @pytest.fixture(scope="module")
 def sample() -> Study:
-    return run_study(40, SEED, policies=["rungwise"], arrangements=UNITS)
+    return run_study(100, SEED, policies=["rungwise"], arrangements=UNITS)
 
 
 def test_the_culprit_comes_first_and_no_good_contactor_is_condemned(sample: Study) -> None:
-    """40 calls, readings from ngspice, of which some hold a fault that nobody would notice.
+    """100 calls, readings from ngspice, of which some hold a fault that nobody would notice.
 
     Half an ohm in a blower's lead stops nothing: that nothing is wrong now is as good an answer,
     and it may be given only of a fault that comes in all degrees.
     """
     (found,) = sample.tallies()
-    assert found.culprit_first.of == 40
+    assert found.culprit_first.of == 100
     hidden = [each for each in sample.outcomes if each.verdict == "nothing_wrong_now"]
-    assert len(hidden) <= 8
+    assert len(hidden) <= 20
     assert [each.truth for each in hidden if not _in_degrees(each)] == []
     noticed = [each for each in sample.outcomes if each not in hidden]
     first = sum(each.culprit_first for each in noticed)

@@ -135,6 +135,7 @@ def always_wanted(table: FaultTable, suspect: SuspectCard) -> Iterator[str]:
         yield from ids_of(table, WHENS, [*_panel(table), *_line_side(table)])
     yield from _against_a_short(table, suspect, kind)
     yield from _of_what_opens(table, suspect, kind)
+    yield from _across_its_pole(table, suspect, kind)
     yield from past_the_overload(table, suspect)
     yield from amps_of_other_leads(table, suspect)
     motor = kind.facet(Motor) if suspect.is_effect else None
@@ -171,6 +172,20 @@ def _of_what_opens(table: FaultTable, suspect: SuspectCard, kind: PartKind) -> I
         yield from (card.id for card in table.checks if card.thing == "filter")
     if opens and any(mode.ices for mode in kind.modes):
         yield from (card.id for card in table.checks if card.thing in ("ice", "dial"))
+
+
+def _across_its_pole(table: FaultTable, suspect: SuspectCard, kind: PartKind) -> Iterator[str]:
+    """Ohms across a pole that is said to be stuck: between two lines a motor's winding reads too.
+
+    A lead of the motor on the line side makes it run as a welded contact does.
+    """
+    poles = kind.facet(Poles)
+    stuck = {pole.stuck_handle for pole in poles.poles} - {""} if poles is not None else set()
+    sets = {draw.parameter for m in kind.modes if m.name == suspect.mode for draw in m.edits}
+    if poles is not None and stuck & sets:
+        pole = poles.poles[0]
+        places = [(suspect.part, f"{pole.line}-{pole.load}")]
+        yield from ids_of(table, (("ohms", "dead"),), places)
 
 
 def _gives_volts(table: FaultTable, transformer: SuspectCard) -> bool:
