@@ -20,6 +20,7 @@ from rungwise.diagnosis.table_parts import (
     contactors_in,
     ids_of,
     joined_to,
+    usual_reading,
     wires_in,
 )
 from rungwise.faults import HEALTHY
@@ -47,9 +48,9 @@ def volts_beside_amps(belief: Belief, suspect: SuspectCard) -> Iterator[str]:
 def rest_beside_sag(belief: Belief, suspect: SuspectCard) -> Iterator[str]:
     """The volts at rest, where those at a compressor's poles were low as it started."""
     low = volts_at_rest(belief.table, suspect)
-    for reading in belief.readings:
-        least_volt, at_rest = low.get(belief.table.checks[reading.check].id, (-np.inf, ()))
-        if reading.value < least_volt:
+    for card, volt in _read(belief):
+        usual_volt, at_rest = low.get(card.id, (-np.inf, ()))
+        if volt < LOW_SHARE * usual_volt:
             yield from at_rest
 
 
@@ -111,7 +112,7 @@ def volts_at_poles(table: FaultTable, suspect: SuspectCard) -> dict[str, tuple[s
 def volts_at_rest(
     table: FaultTable, suspect: SuspectCard
 ) -> dict[str, tuple[float, tuple[str, ...]]]:
-    """By each check of those volts: under which they are low, and where they are then read at rest.
+    """By each check of those volts: what a good unit gives there, and where it is read at rest.
 
     A stuck compressor pulls the volts down, and so does a bad joint ahead of one that is good: how
     far they fall from what stands there at rest tells one from the other.
@@ -125,9 +126,8 @@ def volts_at_rest(
             at = table.check_index(name)
             ends = table.checks[at].red, table.checks[at].black
             lines = [(part_of(ends[0]), "-".join(line_of[end] for end in ends))]
-            usual = np.median(table.reading[table.suspect_of == table.suspect_index(HEALTHY), at])
             at_rest = tuple(ids_of(table, (("volts", "standby"),), lines))
-            found[name] = float(LOW_SHARE * usual), at_rest
+            found[name] = usual_reading(table, HEALTHY, name), at_rest
     return {name: each for name, each in found.items() if each[1]}
 
 
@@ -142,12 +142,15 @@ def may_be_named(
 def _starved(belief: Belief, suspect: SuspectCard) -> CheckCard | None:
     """The check of the volts to an accused compressor at which a good one may not start either."""
     low = volts_at_rest(belief.table, suspect)
-    for reading in belief.readings:
-        card = belief.table.checks[reading.check]
-        least_volt, _ = low.get(card.id, (-np.inf, ()))
-        if reading.value < least_volt * STARVED_SHARE / LOW_SHARE:
-            return card
-    return None
+    usual = {name: usual_volt for name, (usual_volt, _) in low.items()}
+    read = _read(belief)
+    starved = (c for c, volt in read if volt < STARVED_SHARE * usual.get(c.id, -np.inf))
+    return next(starved, None)
+
+
+def _read(belief: Belief) -> Iterator[tuple[CheckCard, float]]:
+    """The checks that were made, each with what it read."""
+    yield from ((belief.table.checks[each.check], each.value) for each in belief.readings)
 
 
 def starved_remarks(belief: Belief) -> Iterator[Caution]:

@@ -423,9 +423,10 @@ def _rival_again(call: _Call) -> Advice | None:
     A thermostat that is said to be set, and does not call, is bad, or was not looked at well.
     """
     shares = call.belief.by_repair()
-    rival = max((each for each in shares if each != call.repair), key=shares.__getitem__)
-    alone = shares[rival] >= 0.5 * (1.0 - call.best)
-    card = _seen_once(call.belief, rival) if call.best >= NEARLY and alone else None
+    rival = next((each for each in shares if each != call.repair), None)  # the likeliest first
+    if rival is None or call.best < NEARLY or shares[rival] < 0.5 * (1.0 - call.best):
+        return None
+    card = _seen_once(call.belief, rival)
     return call.making(card, AGAIN) if card is not None else None
 
 

@@ -34,6 +34,7 @@ from rungwise.diagnosis.table_parts import (
     ids_of,
     joined_to,
     parts_with,
+    usual_reading,
 )
 from rungwise.faults import HEALTHY
 from rungwise.parts import (
@@ -192,11 +193,9 @@ def _gives_volts(table: FaultTable, transformer: SuspectCard) -> bool:
     """Whether it still gives some: too much load behind it pulls a good one down as far."""
     kind = KINDS[transformer.kind].facet(Transformer)
     volts = id_of("volts", transformer.part, *kind.secondary) if kind is not None else ""
-    known = {card.id: at for at, card in enumerate(table.checks)}
-    if volts not in known:
+    if all(card.id != volts for card in table.checks):
         return False
-    rows = table.suspect_of == table.suspect_index(transformer.id)
-    return bool(np.median(table.reading[rows, known[volts]]) > LIVE_VOLT)
+    return usual_reading(table, transformer.id, volts) > LIVE_VOLT
 
 
 LIVE_VOLT = 2.0
@@ -289,11 +288,8 @@ def _of_fans_behind(belief: Belief, suspect: SuspectCard) -> Iterator[str]:
 
 def bad_at_rest(table: FaultTable, suspect: SuspectCard) -> tuple[str, ...]:
     """The check of a pressure switch at rest, where it shows that this suspect is the fault."""
-    rows = table.suspect_of == table.suspect_index(suspect.id)
     ids = _at_rest(table, suspect) if _opens_on_high_pressure(suspect) else ()
-    return tuple(
-        name for name in ids if np.median(table.reading[rows, table.check_index(name)]) > OPEN_OHM
-    )
+    return tuple(name for name in ids if usual_reading(table, suspect.id, name) > OPEN_OHM)
 
 
 OPEN_OHM = 1e5

@@ -128,8 +128,8 @@ def known_of(table: FaultTable) -> dict[str, Any]:
     suspect, the checks that always come before its repair. fans: by suspect, what clears the fans
     outdoors, unless a check of badAtRest was made. causes: by effect whose causes are
     read before it is put back, what may bring it about. volts: by suspect and setting, the volts
-    owed beside its amps. sags: by suspect and such a check, the volts under which it is low, and
-    what is then read at rest.
+    owed beside its amps. sags: by suspect and such a check, the volts that a good unit gives
+    there, and what is read at rest where they are low.
     """
     owed = {each.id: list(dict.fromkeys(always_wanted(table, each))) for each in table.suspects}
     effects = [each for each in table.suspects if each.is_effect]

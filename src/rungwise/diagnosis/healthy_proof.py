@@ -11,8 +11,6 @@ from collections.abc import Collection, Iterator
 from itertools import islice, takewhile
 from weakref import WeakKeyDictionary
 
-import numpy as np
-
 from rungwise.circuit import FINE_VOLTS
 from rungwise.diagnosis.belief import Belief
 from rungwise.diagnosis.check_ids import WARMS_ON, id_of, look_id
@@ -24,7 +22,7 @@ from rungwise.diagnosis.look_card import ON_CALL, ON_HEAT
 from rungwise.diagnosis.oddness import never_on_good
 from rungwise.diagnosis.reading_model import Reading
 from rungwise.diagnosis.season import as_it_cools, begun_by_heat, seen_running_on
-from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with
+from rungwise.diagnosis.table_parts import after_start, contactors_in, parts_with, usual_reading
 from rungwise.faults import HEALTHY
 from rungwise.parts import Defrosts, Heater, Motor, OpensOn, Overcurrent
 
@@ -242,13 +240,11 @@ def full_under_load(table: FaultTable) -> dict[str, tuple[str, float]]:
     if healthy_repair(table) is None:
         return {}
     known = {card.id for card in table.checks if card.form == "number"}
-    rows = table.suspect_of == table.suspect_index(HEALTHY)
-    found = {}
-    for load, rest in _supply_volts(table):
-        if {load, rest} <= known:
-            usual = float(np.median(table.reading[rows, table.check_index(load)]))
-            found[rest] = load, FULL_SHARE * usual
-    return found
+    return {
+        rest: (load, FULL_SHARE * usual_reading(table, HEALTHY, load))
+        for load, rest in _supply_volts(table)
+        if {load, rest} <= known
+    }
 
 
 FULL_SHARE = 0.97

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TypeVar
 
+import numpy as np
+
 from rungwise.diagnosis.check_ids import Word, id_of
 from rungwise.diagnosis.fault_table import CheckCard, FaultTable
 from rungwise.parts import KINDS, Facet, PartKind, Poles, part_of
@@ -32,6 +34,12 @@ def contactors_in(table: FaultTable) -> Iterator[tuple[str, Poles]]:
     for part, kind, poles in parts_with(table, Poles):
         if kind.is_contactor:
             yield part, poles
+
+
+def usual_reading(table: FaultTable, suspect: str, check: str) -> float:
+    """What a check reads under a suspect, the middle of its particles."""
+    rows = table.suspect_of == table.suspect_index(suspect)
+    return float(np.median(table.reading[rows, table.check_index(check)]))
 
 
 def after_start(table: FaultTable, part: str, setting: str = "starting") -> Iterator[CheckCard]:

@@ -221,10 +221,9 @@ const seenAgain = (call) => {
 
 /** The look that spoke against the only rival left, once more: that may be the slip. */
 const rivalAgain = (call) => {
-  const rivals = [...call.belief.byRepair].filter(([repair]) => repair !== call.repair);
-  const [rival, share] = rivals.reduce((most, each) => (each[1] > most[1] ? each : most));
-  const alone = share >= 0.5 * (1 - call.best);
-  const card = call.best >= NEARLY && alone ? seenOnce(call.belief, rival) : null;
+  const rival = [...call.belief.byRepair].find(([repair]) => repair !== call.repair);
+  if (!rival || call.best < NEARLY || rival[1] < 0.5 * (1 - call.best)) return null;
+  const card = seenOnce(call.belief, rival[0]);
   return card ? call.making(card, WHY.AGAIN) : null;
 };
 

@@ -77,8 +77,8 @@ const voltsBesideAmps = (belief, suspect) => {
 const restBesideSag = ({ table, readings }, suspect) => {
   const low = table.known.sags[suspect.id] ?? {};
   return readings.flatMap(({ check, value }) => {
-    const [least, atRest] = low[table.checks[check].id] ?? [-Infinity, []];
-    return value < least ? atRest : [];
+    const [usual, atRest] = low[table.checks[check].id] ?? [-Infinity, []];
+    return value < LOW_SHARE * usual ? atRest : [];
   });
 };
 
@@ -89,8 +89,8 @@ export const mayBeNamed = (belief, repair, prices, allowed) =>
 const starved = ({ table, readings }, suspect) => {
   const low = table.known.sags[suspect.id] ?? {};
   return readings.some(({ check, value }) => {
-    const [least] = low[table.checks[check].id] ?? [-Infinity];
-    return value < (least * STARVED_SHARE) / LOW_SHARE;
+    const [usual] = low[table.checks[check].id] ?? [-Infinity];
+    return value < STARVED_SHARE * usual;
   });
 };
 
